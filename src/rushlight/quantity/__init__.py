@@ -1,0 +1,1 @@
+"""What a maker types and reads, and SI between the two."""
