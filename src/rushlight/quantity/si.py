@@ -1,5 +1,6 @@
-"""SI quantities as distinct names over float: no cost at run time, but mypy
-catches a kelvin handed over as a kilogram.
+"""SI quantities as distinct names over float.
+
+They cost nothing at run time, but mypy catches a kelvin handed over as a kilogram.
 
 A temperature (`Kelvin`, on the absolute scale) and a temperature difference
 (`KelvinStep`) are different types on purpose.

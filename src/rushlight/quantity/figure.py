@@ -1,0 +1,35 @@
+"""Numbers as text: decimals, decimal mark, minus sign and groups of three."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from rushlight.quantity.preference import METRIC, Preference
+
+MINUS, GROUP = "\u2212", "\u00a0"
+
+
+def number(value: float | Fraction | Decimal, pref: Preference = METRIC, *, places: int = 0) -> str:
+    """Return a number with a fixed number of decimals, a half rounded to even."""
+    exact = Fraction(value)
+    if places == 3 and pref.decimal == "," and 1 <= round(abs(exact), 3) < 1000:  # noqa: PLR2004 - see the head
+        places = 4
+    scaled = round(exact * 10**places)
+    digits = str(abs(scaled)).rjust(places + 1, "0")
+    before, after = digits[: len(digits) - places], digits[len(digits) - places :]
+    if len(before) > 4:  # noqa: PLR2004 - four digits are read at a glance, as SI groups them
+        before = f"{int(before):,}".replace(",", GROUP)
+    return (MINUS if scaled < 0 else "") + before + (pref.decimal + after if after else "")
+
+
+def trimmed(value: Fraction, pref: Preference, places: int) -> str:
+    """Return a number rounded to decimals, without those that are zero at its end."""
+    rounded = Fraction(round(value * 10**places), 10**places)
+    fewest = next(n for n in range(places + 1) if (rounded * 10**n).denominator == 1)
+    return number(rounded, pref, places=fewest)
+
+
+def shortest(value: float) -> Fraction:
+    """Return the float's shortest decimal: the 0.1 that was meant, not its binary neighbour."""
+    return Fraction(repr(float(value)))
