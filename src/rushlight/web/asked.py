@@ -1,0 +1,72 @@
+"""What a page was asked: the open workshop and the fields of the form."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends
+from starlette.requests import Request
+from starlette.responses import RedirectResponse
+
+from rushlight.errors import BadInput
+from rushlight.web.render import shop_of
+from rushlight.workshop import Workshop
+
+LONGEST = 20_000  # characters in one field; a profile or a note needs far fewer
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """A form's fields in order, text only."""
+
+    pairs: tuple[tuple[str, str], ...]
+
+    def get(self, name: str) -> str:
+        """Return what was typed in a field, trimmed; empty when there is no such field."""
+        return next((value.strip() for key, value in self.pairs if key == name), "")
+
+    @property
+    def key(self) -> str | None:
+        """The form's own key: the same form sent twice is done once."""
+        return self.get("key")[:64] or None
+
+    def under(self, table: str) -> dict[str, str]:
+        """Return the fields of one table, ``batch.jars`` as ``jars``."""
+        start = table + "."
+        return {
+            name.removeprefix(start): value.strip()
+            for name, value in self.pairs
+            if name.startswith(start) and value.strip()
+        }
+
+    def typed(self) -> dict[str, str]:
+        """Return every field but the form's own key."""
+        return {name: value.strip() for name, value in self.pairs if name != "key"}
+
+
+async def _fields(request: Request) -> Fields:
+    async with request.form(max_files=0, max_fields=700) as form:
+        pairs = tuple((k, v) for k, v in form.multi_items() if isinstance(v, str))
+    if any(len(value) > LONGEST for _, value in pairs):
+        raise BadInput.one("One field holds far too much text.", "Shorten it.")
+    return Fields(pairs)
+
+
+def _shop(request: Request) -> Workshop:
+    return shop_of(request)
+
+
+Shop = Annotated[Workshop, Depends(_shop)]
+Form = Annotated[Fields, Depends(_fields)]
+
+
+def see(path: str) -> RedirectResponse:
+    """Send the browser on after a write, so that a reload writes nothing again."""
+    return RedirectResponse(path, status_code=303)
+
+
+def words_of(bad: BadInput) -> Mapping[str, str]:
+    """Return the problems by place."""
+    return {p.place: f"{p.what} {p.remedy}" for p in bad.problems}
