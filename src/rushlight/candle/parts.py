@@ -45,6 +45,17 @@ class Vessel:
     material: str  # "glass", "tin", "ceramic", "concrete" …
     combustible: bool = False
 
+    def volume_below(self, height: Metre) -> CubicMetre:
+        """Volume [m³] below a height above the inner base [m]."""
+        scale = self.brim_volume / self.profile.brim_volume
+        return CubicMetre(self.profile.volume_below(height) * scale)
+
+    def height_at(self, volume: CubicMetre) -> Metre:
+        """Height [m] to which a volume [m³] fills the vessel."""
+        brim = self.profile.brim_volume
+        # min: the two factors may put a brim-full vessel one rounding error over the brim
+        return self.profile.height_at(CubicMetre(min(volume / self.brim_volume * brim, brim)))
+
 
 class FillBy(StrEnum):
     """How the maker says how full."""
@@ -94,7 +105,9 @@ class Wax:
     """A wax: what the sheet, a measurement or the kind says of it.
 
     density_hot [kg/m³] holds at density_hot_at [K]; expansion is the liquid's
-    volumetric expansion [1/K] that carries it to other pour temperatures.
+    volumetric expansion [1/K] that carries it to other pour temperatures. The
+    usual_ figures are those of the material or its kind, before anything the maker
+    typed for this candle; they serve the cautions.
     """
 
     name: str
@@ -109,6 +122,9 @@ class Wax:
     stir: Span
     cure: Span
     max_load: Fraction1 | None = None  # of wax, where the supplier states one
+    usual_load: tuple[Fraction1, Fraction1] | None = None  # of wax, low and high
+    usual_add: Window | None = None
+    usual_pour: Window | None = None
     heat_capacity: float = 2200.0  # liquid [J/(kg K)], physics of the pitcher
     melting_heat: float = 150_000.0  # [J/kg], for melt time
     melts_at: Kelvin = Kelvin(325.15)

@@ -172,3 +172,4 @@ class BatchSheet:
     total_mass: Kilogram  # shown total of the batch
     outside: tuple[BatchLine, ...]  # finishes by weight, not in the pot
     pieces: tuple[PieceLine, ...]
+    cautions: tuple[Caution, ...] = ()  # of the batch alone; the candle's are in jar.cautions
