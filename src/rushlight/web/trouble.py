@@ -19,6 +19,7 @@ from rushlight.errors import (
     SolverError,
     WorkshopError,
 )
+from rushlight.web.guard import ALWAYS
 from rushlight.web.render import page
 
 STATUS: dict[type[RushlightError], tuple[int, str]] = {
@@ -68,8 +69,17 @@ def _http(request: Request, error: Exception) -> Response:
     return _answer(request, status, "Not here", (Problem("", what, "Go back to Today."),))
 
 
+def _fault(request: Request, _error: Exception) -> Response:
+    """Answer a mistake of ours; this runs outside the guard, so it adds the guard's headers."""
+    what = Problem("", "Rushlight made a mistake, and nothing was written.", "Please report it.")
+    answer = _answer(request, 500, "Our fault", (what,))
+    answer.headers.update(ALWAYS)
+    return answer
+
+
 def attend(app: FastAPI) -> None:
     """Attach the handlers."""
     app.add_exception_handler(RushlightError, _ours)
     app.add_exception_handler(RequestValidationError, _malformed)
     app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(Exception, _fault)

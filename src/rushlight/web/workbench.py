@@ -40,6 +40,7 @@ class Bench:
     sheets: Sheets | None = None
     cost: Decimal | None = None
     price: Decimal | None = None
+    unpriced: int = 0
     problems: tuple[Problem, ...] = field(default=())
 
     @property
@@ -55,7 +56,7 @@ def work_out(shop: Workshop, typed: Typed, view: CandleView | None) -> Bench:
     except BadInput as bad:
         return Bench(typed, view, problems=typed.problems(bad.problems))
     quick = prices.quick(shop, sheets, typed.document)
-    return Bench(typed, view, sheets, quick.cost, quick.retail)
+    return Bench(typed, view, sheets, quick.cost, quick.retail, len(quick.missing))
 
 
 def of_fields(shop: Workshop, fields: Iterable[tuple[str, str]], view: CandleView | None) -> Bench:
@@ -88,6 +89,7 @@ def fragment(shop: Workshop, bench: Bench) -> dict[str, Any]:
         "sheets": bench.sheets,
         "cost": bench.cost,
         "price": bench.price,
+        "unpriced": bench.unpriced,
         "items": ITEMS,
         "problems": bench.problems,
         "wrong": Blank(by_place(bench.problems)),

@@ -49,6 +49,11 @@ def _wick_places(sheet: JarSheet) -> list[float]:
     return [(i - (count - 1) / 2) * spacing / max(1, (count - 1) / 2) for i in range(count)]
 
 
+def _touch(key: str, *drawn: Markup) -> Markup:
+    """Return a drawn part that opens its fields when touched; the balloon is its keyboard twin."""
+    return el("a", *drawn, href=f"#{key}", class_="d-part", tabindex="-1", aria_hidden="true")
+
+
 class _Section:
     def __init__(self, sheet: JarSheet) -> None:
         self.sheet = sheet
@@ -67,8 +72,8 @@ class _Section:
         outside = [(0.0, -self.vessel.base), *self.outer]
         brim = self.vessel.profile.depth
         face = self.places([*_mirror(outside), (0.0, brim)])
-        return el(
-            "g",
+        return _touch(
+            "vessel",
             el("path", d=path(face, closed=True), class_="d-outside"),
             el("path", d=path(self.places(cut), closed=True), class_="d-cut"),
             el("path", d=path(self.places(_mirror(outside))), class_="d-edge"),
@@ -79,15 +84,16 @@ class _Section:
         right = self.places([(0.0, 0.0), *self.filled, (0.0, self.sheet.fill_height)])
         left = self.places(_mirror(self.filled))
         seen = [*left, self.frame.at(0, self.sheet.fill_height), self.frame.at(0, 0)]
-        return el(
-            "g",
+        return _touch(
+            "wax",
             el("path", d=path(seen, closed=True), class_="d-wax-seen"),
             el("path", d=path(right, closed=True), class_="d-wax"),
         )
 
     def fill_line(self) -> Markup:
         radius, height = self.filled[-1]
-        return line(self.frame.at(-radius, height), self.frame.at(radius, height), "d-fill")
+        left, right = self.frame.at(-radius, height), self.frame.at(radius, height)
+        return _touch("fill", line(left, right, "d-hit"), line(left, right, "d-fill"))
 
     def finish(self) -> Markup:
         """Return the outside decoration as a stippled band, off the rim by the gap said."""
@@ -98,12 +104,13 @@ class _Section:
         top = max(self.vessel.profile.depth - gap, 0.0)
         band = [(r + self.vessel.wall, h) for r, h in inner_points(self.vessel, 0.0, top)]
         area = self.places([*_mirror(band), (0.0, top), (0.0, 0.0)])
-        return el("path", d=path(area, closed=True), class_="d-finish")
+        return _touch("finish", el("path", d=path(area, closed=True), class_="d-finish"))
 
     def wicks(self) -> Markup:
         def one(radius: float) -> Markup:
             return el(
                 "g",
+                line(self.frame.at(radius, 0), self.frame.at(radius, self.tip), "d-hit"),
                 line(self.frame.at(radius, 0), self.frame.at(radius, self.tip), "d-wick"),
                 line(
                     self.frame.at(radius, self.sheet.fill_height),
@@ -112,7 +119,7 @@ class _Section:
                 ),
             )
 
-        return el("g", *(one(radius) for radius in _wick_places(self.sheet)))
+        return _touch("wick", *(one(radius) for radius in _wick_places(self.sheet)))
 
     def centre_line(self) -> Markup:
         top = min(self.frame.y(self.tip), self.frame.y(self.vessel.profile.depth)) - 14
@@ -205,8 +212,8 @@ def section(sheet: JarSheet, pref: show.Preference) -> Markup:
     return el(
         "svg",
         _DEFS,
-        s.wax(),
         s.glass(),
+        s.wax(),
         s.finish(),
         s.wicks(),
         s.fill_line(),

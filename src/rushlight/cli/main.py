@@ -1,0 +1,31 @@
+"""The `rushlight` command. Each command imports what it needs when it is run."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from rushlight.cli import commands
+from rushlight.cli.bench import Bench
+
+app = typer.Typer(
+    name="rushlight",
+    cls=Bench,
+    help="What to weigh, when to pour and what to charge for scented container candles.",
+    epilog="Every command has its own --help. Exit status: 0 done, 2 something typed cannot "
+    "be used, 1 a fault of Rushlight's own.",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+for command in commands.ALL:
+    app.command()(command)
+
+
+def run() -> None:
+    """Run the command line: the entry point of `rushlight`."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a sign gets an escape in its place, not an error.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    app()

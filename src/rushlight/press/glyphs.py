@@ -1,0 +1,67 @@
+"""Text that the vendored fonts can print, and nothing that could disturb a line.
+
+Whatever a maker typed has to come out on paper as she would read it. Where the fonts
+have no shape for a character (an emoji, a script they do not cover) a lozenge stands
+in its place, and the sheet says so, rather than a silent gap.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from bisect import bisect_right
+from functools import cache
+from pathlib import Path
+
+COVERAGE = Path(__file__).parent / "fonts" / "coverage.txt"
+STAND_IN = "◊"
+LONGEST_RUN = 18  # characters without a space before a break is allowed within
+BREAK = "\u200b"  # a break may be made here; takes no room
+
+
+@cache
+def _covered() -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Read the ranges of characters that every vendored face has: firsts and lasts."""
+    ranges = [line.split("-") for line in COVERAGE.read_text("ascii").split()]
+    return (
+        tuple(int(first, 16) for first, _ in ranges),
+        tuple(int(last, 16) for _, last in ranges),
+    )
+
+
+def has_glyph(character: str) -> bool:
+    """Say whether every vendored face can print the character."""
+    firsts, lasts = _covered()
+    at = bisect_right(firsts, ord(character)) - 1
+    return at >= 0 and ord(character) <= lasts[at]
+
+
+def printable(text: str) -> str:
+    """Return the text as it can be printed on one line of running text.
+
+    Spaces, line ends and tabs become single spaces; invisible marks (joiners,
+    direction overrides, control characters) go; a character without a glyph becomes
+    the stand-in; a long run without a space gets places where it may break.
+    """
+    composed = unicodedata.normalize("NFC", " ".join(text.split()))
+    kept = [_one(character) for character in composed]
+    return " ".join(_breakable(word) for word in "".join(kept).split(" "))
+
+
+def _one(character: str) -> str:
+    """Return what to print for one character."""
+    if unicodedata.category(character) in {"Cc", "Cf"} or character in "\ufe0e\ufe0f":
+        return ""
+    return character if has_glyph(character) else STAND_IN
+
+
+def _breakable(word: str) -> str:
+    """Return a word with break places in it, when it is too long for a column."""
+    if len(word) <= LONGEST_RUN:
+        return word
+    half = LONGEST_RUN // 2
+    return BREAK.join(word[at : at + half] for at in range(0, len(word), half))
+
+
+def shortened(text: str, *, longest: int) -> str:
+    """Return the text cut to at most `longest` characters, with an ellipsis if cut."""
+    return text if len(text) <= longest else text[: longest - 1].rstrip() + "…"
