@@ -127,7 +127,7 @@ def move(request: Request, shop: Shop, slug: str, form: Form) -> Response:
     try:
         if verb is None:
             raise BadInput.one("What happened was not said.", "Choose one of the three.", "move")
-        verb(shop, slug, form.typed(), key=form.key)
+        verb(shop, slug, {k: form.get(k) for k in ("amount", "note")}, key=form.key)
     except BadInput as bad:
         return _again(request, shop, slug, form, bad)
     return see(f"/stores/{slug}#moves")

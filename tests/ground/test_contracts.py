@@ -1,0 +1,92 @@
+"""Who may import whom, checked on the sources rather than promised."""
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+from tests.support.tree import CORE, ROOT, SRC, pyproject
+
+# Where the name one imports is not the name one installs.
+INSTALLED_AS = {
+    "barcode": "python-barcode",
+    "fontTools": "fonttools",
+    "multipart": "python-multipart",
+    "stdnum": "python-stdnum",
+    "yaml": "pyyaml",
+    "zxingcpp": "zxing-cpp",
+    "python_multipart": "python-multipart",
+}
+# Parts of a declared dependency that it re-exports and documents as its own.
+COMES_WITH = {
+    "starlette": "fastapi",
+    "click": "typer",
+    "packaging": "pytest",
+    "werkzeug": "schemathesis",
+}
+OURS = {"rushlight", "tests", "benchmarks"}
+NUMBERS = {"numpy", "scipy", "numba"}
+# The standard library reads TOML and does not write it; imported inside the one function.
+EXCEPTED = {("src/rushlight/candle/write.py", "tomli_w")}
+
+
+def _imports(folder: Path) -> Iterator[tuple[str, str]]:
+    for file in sorted(folder.rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            names: list[str] = []
+            if isinstance(node, ast.Import):
+                names = [alias.name for alias in node.names]
+            elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:
+                names = [node.module]
+            for name in names:
+                yield file.relative_to(ROOT).as_posix(), name.partition(".")[0]
+
+
+def _strangers(folder: Path) -> set[tuple[str, str]]:
+    known = OURS | sys.stdlib_module_names
+    return {(file, name) for file, name in _imports(folder) if name not in known}
+
+
+def _undeclared(folder: Path, declared: list[str]) -> set[tuple[str, str]]:
+    allowed = {canonicalize_name(Requirement(line).name) for line in declared}
+    return {
+        (file, name)
+        for file, name in _strangers(folder)
+        if canonicalize_name(INSTALLED_AS.get(name, COMES_WITH.get(name, name))) not in allowed
+    }
+
+
+def test_the_import_contracts_hold() -> None:
+    """import-linter finds every contract of pyproject.toml kept."""
+    done = subprocess.run(
+        [Path(sys.executable).parent / "lint-imports", "--no-cache"],
+        cwd=ROOT,
+        check=False,
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("package", CORE)
+def test_the_core_needs_nothing_but_numbers(package: str) -> None:
+    """A core package imports the standard library, NumPy, SciPy, numba and what is excepted."""
+    found = {(file, name) for file, name in _strangers(SRC / package) if name not in NUMBERS}
+    assert found - EXCEPTED == set()
+
+
+def test_the_package_imports_only_what_it_declares() -> None:
+    """What src/ imports stands among the dependencies, so the run lock brings it."""
+    assert _undeclared(SRC, pyproject()["project"]["dependencies"]) == set()
+
+
+def test_the_tests_import_only_what_the_dev_lock_brings() -> None:
+    """What tests/ and benchmarks/ import stands among the dependencies or in the dev group."""
+    declared = pyproject()
+    allowed = declared["project"]["dependencies"] + declared["dependency-groups"]["dev"]
+    assert _undeclared(ROOT / "tests", allowed) | _undeclared(ROOT / "benchmarks", allowed) == set()
