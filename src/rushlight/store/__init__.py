@@ -1,1 +1,1 @@
-"""..."""
+"""The workshop file: tables, migrations, the ledger, queries."""

@@ -1,0 +1,130 @@
+"""Building the demonstration workshop by the same verbs a maker uses, at its own times."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime, timedelta
+from functools import partial
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from rushlight.errors import Refused
+from rushlight.workshop import Clock, Workshop, candles, materials, pours, prices, settings
+from rushlight.workshop.opening import create_workshop, open_workshop
+from rushlight.workshop.pours import PourView
+
+SOURCE = "invented for the demonstration"
+
+
+class Hand:
+    """A clock moved by hand."""
+
+    def __init__(self, now: datetime) -> None:
+        """Stop at a time."""
+        self.now = now
+
+    def __call__(self) -> datetime:
+        """Return the time it shows."""
+        return self.now
+
+
+def build(path: str | Path, *, clock: Clock) -> Workshop:
+    """Make the demonstration workshop in a new file and open it.
+
+    Everything in it is invented, and its settings say so. Dates lie round the clock's
+    time; apart from them it is the same each time.
+    """
+    now = clock()
+    hand = Hand(now - timedelta(days=60))
+    target = Path(path).absolute()
+    if target.exists():
+        raise Refused(f"{target} exists already. Open it, or choose another name.")
+    making = target.with_name(f".{target.name}.building")
+    making.unlink(missing_ok=True)
+    shop = create_workshop(making, clock=hand, durable=False)
+    try:
+        _stock(shop)
+        _designs(shop)
+        plan = _data("workshop.toml")
+        for channel in plan["channel"]:
+            prices.save_channel(shop, None, channel)
+        for pour in plan["pour"]:
+            _pour(shop, hand, now, pour)
+    finally:
+        shop.close()
+    making.replace(target)
+    return open_workshop(target, clock=clock)
+
+
+def _stock(shop: Workshop) -> None:
+    """Put settings, materials, prices and what is in hand into place."""
+    settings.mark_demo(shop)
+    for found in _data("materials.toml")["material"]:
+        typed = dict(found)
+        offers, stock = typed.pop("prices", []), typed.pop("stock")
+        typed["facts"] = {
+            name: {"value": value, "origin": origin, "source": SOURCE}
+            for name, (value, origin) in typed.get("facts", {}).items()
+        }
+        slug = materials.save(shop, None, typed).slug
+        for offer in offers:
+            materials.save_price(shop, slug, offer)
+        materials.receive(shop, slug, {"amount": stock, "note": "Opening stock"})
+    settings.change(shop, _data("workshop.toml")["settings"])
+
+
+def _designs(shop: Workshop) -> None:
+    for document in _data("candles.toml")["candle"]:
+        candles.save(shop, None, document)
+
+
+def _pour(shop: Workshop, hand: Hand, now: datetime, told: Mapping[str, Any]) -> None:
+    """Plan a pour three days ahead, and carry it as far as it went."""
+    day = now.date() + timedelta(days=told["day"])
+    start = _start(now, told)
+    hand.now = min(start, now) - timedelta(days=3)
+    view = pours.plan(shop, told["candle"], {"jars": told["jars"]}, day)
+    if told["state"] != "planned":
+        hand.now = start
+        pours.start(shop, view.id)
+        for minutes, act in sorted(_acts(shop, view, told), key=lambda pair: pair[0]):
+            hand.now = start + timedelta(minutes=minutes)
+            act()
+    if told["state"] == "finished":
+        hand.now = start + timedelta(minutes=80)
+        pours.finish(shop, view.id, {key: told[key] for key in ("good", "rejected", "note")})
+
+
+def _start(now: datetime, told: Mapping[str, Any]) -> datetime:
+    if "minutes_ago" in told:
+        return now - timedelta(minutes=told["minutes_ago"])
+    hour, minute = map(int, told.get("at", "09:00").split(":"))
+    day = now + timedelta(days=told["day"])
+    return day.replace(hour=hour, minute=minute, second=0, microsecond=0)
+
+
+def _acts(
+    shop: Workshop, view: PourView, told: Mapping[str, Any]
+) -> Iterator[tuple[float, Callable[[], object]]]:
+    """Yield what was done at the bench, each with its minute after the start."""
+    offsets = told.get("weighed", [])
+    minute = 1.0
+    for p, pot in enumerate(view.pots):
+        wanted = told.get("ticked", [len(pot.lines)] * len(view.pots))[p]
+        for i, line in enumerate(pot.lines[:wanted]):
+            off = offsets[p][i] if p < len(offsets) and i < len(offsets[p]) else 0
+            actual = f"{line.planned * 1000 + off:.0f} g"
+            yield minute, partial(pours.tick, shop, view.id, pot.number, line.key, actual)
+            minute += 1.0
+    for at, typed in told.get("readings", []):
+        yield at, partial(pours.read_temperature, shop, view.id, 1, typed)
+    timer = told.get("timer")
+    if timer is not None:
+        start = partial(pours.start_timer, shop, view.id, timer["pot"])
+        yield timer["at"], partial(start, timer["name"], timer["time"])
+
+
+def _data(name: str) -> dict[str, Any]:
+    return tomllib.loads(files("rushlight.demo").joinpath(name).read_text("utf-8"))

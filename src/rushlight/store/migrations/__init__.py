@@ -1,0 +1,1 @@
+"""Migrations of the workshop, run by the program itself (`rushlight.store.upgrade`)."""

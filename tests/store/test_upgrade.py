@@ -1,0 +1,112 @@
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection
+
+from rushlight.errors import WorkshopError
+from rushlight.store import dialect, upgrade
+from rushlight.store.place import Store, open_store
+from rushlight.store.tables import SCHEMA, metadata
+
+Clock = Callable[[], datetime]
+
+
+def _at_schema(path: Path, number: int) -> None:
+    """Make a workshop as an older program left it, with a setting in it."""
+    dialect.mark_file(path)
+    engine = dialect.sqlite_engine(path, patience=1, foreign_keys=False)
+    writing = engine.connect().execution_options(**{dialect.WRITES: True})
+    with writing as connection, connection.begin():
+        upgrade.upgrade(connection, number)
+        connection.exec_driver_sql("INSERT INTO setting VALUES ('name', 'kept')")
+    engine.dispose()
+
+
+def _name(connection: Connection) -> object:
+    return connection.exec_driver_sql("SELECT value FROM setting WHERE name = 'name'").scalar()
+
+
+def test_migrations_make_exactly_the_tables_of_the_program(store: Store) -> None:
+    """From empty to the newest, nothing differs from the tables in code."""
+    with store.reading() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), metadata) == []
+
+
+def test_the_newest_migration_is_the_schema_of_the_program() -> None:
+    """SCHEMA is the number of the last migration, and they form one line."""
+    config = Config()
+    config.set_main_option("script_location", "rushlight.store:migrations")
+    config.set_main_option("path_separator", "os")
+    assert ScriptDirectory.from_config(config).get_heads() == [f"{SCHEMA:04d}"]
+
+
+def test_an_older_workshop_is_backed_up_and_brought_up(path: Path, clock: Clock) -> None:
+    """What was in it is still there, in the file and in the backup."""
+    _at_schema(path, 1)
+    store = open_store(path, clock=clock)
+    with store.reading() as connection:
+        assert dialect.schema_version(connection) == SCHEMA
+        assert _name(connection) == "kept"
+    assert store.backup is not None
+    store.close()
+    raw = sqlite3.connect(store.backup)
+    assert raw.execute("PRAGMA user_version").fetchone() == (1,)
+    assert raw.execute("SELECT value FROM setting").fetchall() == [("kept",)]
+    raw.close()
+
+
+def test_the_backup_opens_as_a_workshop_again(path: Path, clock: Clock) -> None:
+    """A backup put in the place of the file is brought up like the file was."""
+    _at_schema(path, 1)
+    first = open_store(path, clock=clock)
+    first.close()
+    assert first.backup is not None
+    path.unlink()
+    first.backup.rename(path)
+    again = open_store(path, clock=clock)
+    with again.reading() as connection:
+        assert _name(connection) == "kept"
+    again.close()
+
+
+def test_a_migration_that_fails_leaves_the_file_as_it_was(
+    path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The schema and the rows stay; the backup is there all the same."""
+    _at_schema(path, 1)
+    monkeypatch.setattr(dialect, "broken_links", lambda _: ["need"])
+    with pytest.raises(WorkshopError, match="left as it was"):
+        open_store(path, clock=clock)
+    raw = sqlite3.connect(path)
+    assert raw.execute("PRAGMA user_version").fetchone() == (1,)
+    tables = {name for (name,) in raw.execute("SELECT name FROM sqlite_master")}
+    assert raw.execute("SELECT value FROM setting").fetchall() == [("kept",)]
+    raw.close()
+    assert "weighing" not in tables
+    assert len(list(path.parent.glob("*.backup.rushlight"))) == 1
+
+
+def test_backups_of_one_second_get_names_of_their_own(path: Path, clock: Clock) -> None:
+    """A backup never overwrites another."""
+    first = upgrade.backup_name(path, 1, clock())
+    first.touch()
+    assert upgrade.backup_name(path, 1, clock()) != first
+
+
+@pytest.mark.parametrize("table", ["movement", "weighing"])
+def test_history_cannot_be_rewritten_even_by_hand(store: Store, table: str) -> None:
+    """The file itself refuses to change or delete what is append-only."""
+    with store.reading() as connection:
+        triggers = connection.exec_driver_sql(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?", (table,)
+        ).scalars()
+        assert set(triggers) == {f"{table}_update_refused", f"{table}_delete_refused"}
