@@ -11,6 +11,7 @@ import schemathesis
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from schemathesis import Case
+from schemathesis.core.result import Ok
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
 from rushlight.web.app import create_app
@@ -40,7 +41,7 @@ def _ask(cases: st.SearchStrategy[Case[Any]], but: list[Any]) -> None:
 def test_every_answer_is_as_described(client: httpx.Client) -> None:
     """No server error, no undescribed status, no body of another shape, whatever is asked."""
     schema = schemathesis.openapi.from_url(f"{client.base_url}/api/openapi.json")
-    operations = [found.ok() for found in schema.get_all_operations()]
+    operations = [found.ok() for found in schema.get_all_operations() if isinstance(found, Ok)]
     for operation in operations:
         _ask(operation.as_strategy(), UNSAID.get(operation.label, []))
     tried = [operation.label for operation in operations]

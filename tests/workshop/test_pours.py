@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from rushlight.errors import BadInput, NotFound, Refused
-from rushlight.workshop import Workshop, candles, materials, pours, undo
+from rushlight.workshop import Workshop, candles, materials, pours, settings, undo
 from rushlight.workshop.pours import PourState, PourView
 
 
@@ -243,3 +243,18 @@ def test_an_earlier_revision_can_be_poured(shop: Workshop) -> None:
         False,
         True,
     ]
+
+
+def test_the_melter_takes_longer_for_a_larger_pot(shop: Workshop) -> None:
+    """From the room to melt-and-hold, with its spread; the oil is left out."""
+    small = pours.melting(shop, _started(shop, jars="4"))
+    large = pours.melting(shop, _started(shop, jars="8"))
+    assert small is not None
+    assert large is not None
+    assert large.time > small.time > small.spread > 0
+
+
+def test_a_melter_that_is_too_weak_has_no_melting_time(shop: Workshop) -> None:
+    """Said plainly rather than as a very long time."""
+    settings.change(shop, {"melter_power": "10 W"})
+    assert pours.melting(shop, _started(shop, jars="8")) is None

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from rushlight.candle.sheet import JarSheet
-from rushlight.errors import NotFound
+from rushlight.candle.sheet import JarSheet, Role
+from rushlight.errors import BadInput, NotFound
 from rushlight.quantity.si import Kilogram, Second
-from rushlight.workshop.pour_views import PotClock
+from rushlight.workshop.pour_views import PotClock, PourView
 from rushlight.workshop.shop import Workshop
 
 if TYPE_CHECKING:
-    from rushlight.heat.pot import Pot
+    from rushlight.heat.pot import MeltTime, Pot
     from rushlight.workshop.settings import Pitcher
 
 
@@ -22,11 +22,17 @@ def forecast(shop: Workshop, pour: int, pot: int) -> PotClock | None:
     It is of the pitcher in the settings, standing still off the heat; BadInput where
     the readings cannot be of one.
     """
-    from rushlight.heat import pot as heat
     from rushlight.workshop.pour_sheet import get
+
+    return forecast_of(shop, get(shop, pour), pot)
+
+
+def forecast_of(shop: Workshop, view: PourView, pot: int) -> PotClock | None:
+    """Return the forecast of a pot of a pour that was looked up already."""
+    from rushlight.heat import pot as heat
     from rushlight.workshop.settings import current
 
-    view, settings = get(shop, pour), current(shop)
+    settings = current(shop)
     here = next((p for p in view.pots if p.number == pot), None)
     if here is None:
         raise NotFound(f"This pour has no pot {pot}.")
@@ -52,6 +58,31 @@ def forecast(shop: Workshop, pour: int, pot: int) -> PotClock | None:
         spread_closes=_span(found.spread_closes),
         forecast=found,
     )
+
+
+def melting(shop: Workshop, view: PourView) -> MeltTime | None:
+    """Return how long one pot takes in the melter, from the room to melt-and-hold.
+
+    The oil goes in afterwards and is left out. None where the melter of the settings
+    is too weak to get there.
+    """
+    from rushlight.heat import pot as heat
+    from rushlight.workshop.settings import current
+
+    settings, jar = current(shop), view.sheets.jar
+    mass = sum(line.pot for line in view.sheets.batch.lines if line.role is not Role.FRAGRANCE)
+    try:
+        return heat.melt_time(
+            pitcher_of(jar, Kilogram(mass), settings.pitcher),
+            watts=settings.melter_power,
+            start=settings.room,
+            target=jar.windows.melt.aim,
+            melts_at=jar.candle.wax.melts_at,
+            melting_heat=jar.candle.wax.melting_heat,
+            room=settings.room,
+        )
+    except BadInput:
+        return None
 
 
 def pitcher_of(jar: JarSheet, mass: Kilogram, pitcher: Pitcher) -> Pot:

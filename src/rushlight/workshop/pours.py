@@ -17,7 +17,7 @@ from rushlight.workshop.bench import (
     untick,
     withdraw_reading,
 )
-from rushlight.workshop.pour_clock import forecast
+from rushlight.workshop.pour_clock import forecast, forecast_of, melting
 from rushlight.workshop.pour_lines import listing
 from rushlight.workshop.pour_sheet import get, view_within
 from rushlight.workshop.pour_views import (
@@ -53,8 +53,10 @@ __all__ = [
     "abandon",
     "finish",
     "forecast",
+    "forecast_of",
     "get",
     "listing",
+    "melting",
     "plan",
     "read_temperature",
     "start",

@@ -11,15 +11,20 @@ Point = tuple[float, float]
 
 def el(name: str, *children: str, **attributes: str | float) -> Markup:
     """Return an element; attribute ``class_`` is written ``class``, ``a_b`` as ``a-b``."""
-    written = Markup("").join(
-        Markup(' {}="{}"').format(
-            key.rstrip("_").replace("_", "-"),
-            f"{value:.2f}".rstrip("0").rstrip(".") if isinstance(value, float) else value,
-        )
-        for key, value in attributes.items()
-    )
-    inside = Markup("").join(escape(child) for child in children)
-    return Markup("<{0}{1}>{2}</{0}>").format(Markup(name), written, inside)  # noqa: S704 - names are ours
+    written = "".join(f' {_name(key)}="{_value(value)}"' for key, value in attributes.items())
+    inside = "".join(escape(child) for child in children)
+    # names are ours, values and children are escaped above
+    return Markup(f"<{name}{written}>{inside}</{name}>")  # noqa: S704
+
+
+def _name(key: str) -> str:
+    return key.rstrip("_").replace("_", "-")
+
+
+def _value(value: str | float) -> str:
+    if isinstance(value, float):
+        return f"{value:.2f}".rstrip("0").rstrip(".")
+    return str(escape(value))
 
 
 def path(points: Iterable[Point], *, closed: bool = False) -> str:

@@ -41,7 +41,7 @@ def _cooling(shop: Workshop, view: PourView, pot: PotView) -> dict[str, Any]:
     window = view.sheets.jar.windows.pour
     found: dict[str, Any] = {"clock": None, "plot": Markup(""), "table": ()}
     try:
-        clock = pours.forecast(shop, view.id, pot.number)
+        clock = pours.forecast_of(shop, view, pot.number)
     except BadInput as bad:
         return found | {"cooling_problem": str(bad)}
     if clock is None:
@@ -84,6 +84,7 @@ def _show(
         pour=view,
         pot=pot,
         now=shop.now(),
+        melting=pours.melting(shop, view),
         columns=columns(view.sheets.batch, pref),
         strip=strip(jar.windows, pref),
         wrong=Blank(by_place(problems)),
