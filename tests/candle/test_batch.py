@@ -145,7 +145,7 @@ def test_uneven_pots_are_noted_with_the_spares_that_would_even_them() -> None:
     """13 jars from 2 pots leave one jar between them."""
     sheet = scale(jar(), Batch(jars=13, capacity=Kilogram(2.0)))
     notes = [caution for caution in sheet.cautions if caution.weight is Weight.NOTE]
-    assert [note.remedy for note in notes] == ["1 more jars, as spares, would make it even."]
+    assert [note.remedy for note in notes] == ["1 more, as spares, would make it even."]
 
 
 @pytest.mark.parametrize(

@@ -31,8 +31,6 @@ COMES_WITH = {
 }
 OURS = {"rushlight", "tests", "benchmarks"}
 NUMBERS = {"numpy", "scipy", "numba"}
-# The standard library reads TOML and does not write it; imported inside the one function.
-EXCEPTED = {("src/rushlight/candle/write.py", "tomli_w")}
 
 
 def _imports(folder: Path) -> Iterator[tuple[str, str]]:
@@ -77,7 +75,7 @@ def test_the_import_contracts_hold() -> None:
 def test_the_core_needs_nothing_but_numbers(package: str) -> None:
     """A core package imports the standard library, NumPy, SciPy, numba and what is excepted."""
     found = {(file, name) for file, name in _strangers(SRC / package) if name not in NUMBERS}
-    assert found - EXCEPTED == set()
+    assert found == set()
 
 
 def test_the_package_imports_only_what_it_declares() -> None:

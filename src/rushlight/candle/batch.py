@@ -156,7 +156,7 @@ def _cautions(
             "batch.jars",
             Weight.NOTE,
             f"{poured} jars from {pots} equal pots is not a whole number of jars a pot.",
-            f"{-poured % pots} more jars, as spares, would make it even.",
+            f"{-poured % pots} more, as spares, would make it even.",
             "common practice",
         )
 

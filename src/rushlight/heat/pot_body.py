@@ -104,7 +104,7 @@ def note_problems(pot: Pot, problems: Problems) -> None:
 
 
 def note_room(room: Kelvin, problems: Problems) -> None:
-    """Note a room temperature no bench has."""
+    """Note a room temperature [K] no bench has."""
     if not COLDEST_ROOM <= room <= HOTTEST_ROOM:
         problems.add(
             "room",

@@ -130,7 +130,7 @@ def put_back(shop: Shop, slug: str, number: int, form: Form) -> Response:
 @router.get("/candles/{slug}/candle.toml")
 def candle_file(shop: Shop, slug: str) -> Response:
     """Hand out the candle as a candle file."""
-    from rushlight.candle.write import write
+    from rushlight.workshop.candle_file import write
 
     view = candles.get(shop, slug)
     return PlainTextResponse(

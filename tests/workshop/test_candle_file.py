@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from rushlight.candle.document import read
 from rushlight.candle.document_vessel import KEYS as VESSEL_KEYS
 from rushlight.candle.kinds import built_in
-from rushlight.candle.write import LARGEST, parse, write
 from rushlight.errors import BadInput
+from rushlight.workshop.candle_file import LARGEST, parse, write
 from tests.candle.support import slipway, typed
 
 words = st.text(
