@@ -62,9 +62,7 @@ class BadInput(RushlightError):
 
     def at(self, place: str) -> BadInput:
         """Return the same problems, each put at (or under) a place."""
-        return BadInput(
-            *(p.at(f"{place}.{p.place}" if p.place else place) for p in self.problems)
-        )
+        return BadInput(*(p.at(f"{place}.{p.place}" if p.place else place) for p in self.problems))
 
 
 class NotFound(RushlightError):
