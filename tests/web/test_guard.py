@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
+from concurrent.futures import ThreadPoolExecutor
+
 import httpx
 import pytest
 from starlette.applications import Starlette
@@ -28,10 +31,9 @@ async def _ask(method: str = "GET", **more: object) -> httpx.Response:
 
 
 def ask(method: str = "GET", **more: object) -> httpx.Response:
-    """Ask the guarded echo."""
-    import asyncio
-
-    return asyncio.run(_ask(method, **more))
+    """Ask the guarded echo, in a thread: the browser's tests keep a loop in this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(lambda: asyncio.run(_ask(method, **more))).result()
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1:8000", "localhost:9", "localhost", "[::1]:8000"])

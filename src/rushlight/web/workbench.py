@@ -74,7 +74,7 @@ def _rows(flat: dict[str, str], more: str) -> dict[str, int]:
             if name.startswith(table + ".")
         }
         least = 1 + max((int(i) for i in typed if i.isdecimal()), default=-1)
-        shown[table] = min(max(least + (table == more), 1), _MOST_ROWS)
+        shown[table] = min(max(least, 1) + (table == more), _MOST_ROWS)
     return shown
 
 
