@@ -71,12 +71,7 @@ def from_batch(
 
 def long_date(day: dt.date) -> str:
     """Return a date in words: "Saturday 2 May 2026"."""
-    return f"{day:%A} {short_date(day)}"
-
-
-def short_date(day: dt.date) -> str:
-    """Return a date in words without its weekday: "2 May 2026"."""
-    return f"{day.day} {day:%B} {day.year}"
+    return f"{day:%A} {day.day} {day:%B} {day.year}"
 
 
 def shares(masses: Sequence[Kilogram], pref: Preference) -> list[Kilogram]:
@@ -131,7 +126,8 @@ def _allowances(sheet: BatchSheet, pref: Preference) -> str:
 
 def _cured(created: dt.date, cure: Span) -> str:
     try:
-        return short_date(created + dt.timedelta(seconds=cure.aim))
+        day = created + dt.timedelta(seconds=cure.aim)
+        return f"{day.day} {day:%b} {day.year}"  # the column is too narrow for a long month
     except OverflowError:  # beyond the calendar
         return show.duration(cure.aim)
 
