@@ -127,9 +127,9 @@ def _allowances(sheet: BatchSheet, pref: Preference) -> str:
 def _cured(created: dt.date, cure: Span) -> str:
     try:
         day = created + dt.timedelta(seconds=cure.aim)
-        return f"{day.day} {day:%b} {day.year}"  # the column is too narrow for a long month
     except OverflowError:  # beyond the calendar
         return show.duration(cure.aim)
+    return f"{day.day} {day:%b} {day.year}"  # the column is too narrow for a long month
 
 
 def _section(jar: JarSheet, pref: Preference) -> HalfSection:
