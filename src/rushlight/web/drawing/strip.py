@@ -40,6 +40,16 @@ def _row(scale: _Scale, y: float, name: str, window: Window, pref: show.Preferen
     return el("g", words, band, line((aim, y + WORDS - 3), (aim, y + WORDS + BAND + 3), "t-aim"))
 
 
+def _flash(windows: Windows, scale: _Scale, floor: float) -> list[Markup]:
+    if windows.lowest_flash is None:
+        return []
+    x = scale.x(windows.lowest_flash)
+    return [
+        line((x, HEAD - 6), (x, floor), "t-flash"),
+        text((x + 26, HEAD - 10), "flash point", "t-words", "end"),
+    ]
+
+
 def strip(windows: Windows, pref: show.Preference) -> Markup:
     """Return melt, fragrance and pour windows as bands, the aim marked, the flash point dashed."""
     named = (
@@ -54,17 +64,17 @@ def strip(windows: Windows, pref: show.Preference) -> Markup:
     rows = [_row(scale, HEAD + i * ROW, n, w, pref) for i, (n, w) in enumerate(named)]
     floor = HEAD + len(named) * ROW
     height = floor + 30
-    drawn = [*rows, line((LEFT, floor), (WIDTH - RIGHT, floor), "t-axis")]
+    drawn = [
+        *_flash(windows, scale, floor),
+        *rows,
+        line((LEFT, floor), (WIDTH - RIGHT, floor), "t-axis"),
+    ]
     for temperature in (Kelvin(scale.low + SPARE), Kelvin(scale.high - SPARE)):
         x = scale.x(temperature)
         drawn.append(line((x, floor - 4), (x, floor + 4), "t-mark"))
         drawn.append(
             text((x, floor + 22), show.temperature(temperature, pref), "t-figure", "middle")
         )
-    if windows.lowest_flash is not None:
-        x = scale.x(windows.lowest_flash)
-        drawn.append(line((x, HEAD - 6), (x, floor), "t-flash"))
-        drawn.append(text((x + 26, HEAD - 10), "flash point", "t-words", "end"))
     return el(
         "svg",
         *drawn,
