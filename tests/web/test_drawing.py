@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from fractions import Fraction
+from typing import Any, Literal
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -103,3 +104,20 @@ def test_the_strip_marks_the_flash_point_only_where_there_is_one() -> None:
     scented = jar(fragrance={"load": "8 %", "basis": "of wax", "oils": [oil]})
     assert "flash point" in str(strip(scented.windows, PREF))
     assert "flash point" not in str(strip(jar().windows, PREF))
+
+
+@pytest.mark.parametrize("vessel", SHAPES)
+@pytest.mark.parametrize("length", ["mm", "in"])
+def test_fill_and_headspace_come_to_the_depth_as_shown(
+    vessel: str, length: Literal["mm", "in"]
+) -> None:
+    """She adds the dimensions up in her head, in sixteenths too."""
+
+    def read(words: str) -> Fraction:
+        number, unit = words.rsplit(" ", 1)
+        return sum((Fraction(part) for part in number.split()), Fraction(0)) * (unit == length)
+
+    drawn = str(section(jar(vessel), Preference(length=length)))
+    figures = re.findall(r'class="d-figure" text-anchor="start">([^<]+)<', drawn)
+    fill, headspace, depth = (read(words) for words in figures[:3])
+    assert fill + headspace == depth

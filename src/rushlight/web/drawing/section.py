@@ -12,6 +12,8 @@ from markupsafe import Markup
 
 from rushlight.candle.sheet import JarSheet
 from rushlight.quantity import show
+from rushlight.quantity.share import apportion
+from rushlight.quantity.si import Metre
 from rushlight.web.drawing.dimension import across, upright
 from rushlight.web.drawing.frame import HEIGHT, WIDTH, Frame, inner_points, outer_points
 from rushlight.web.drawing.svg import Point, el, line, path, text
@@ -52,6 +54,12 @@ def _wick_places(sheet: JarSheet) -> list[float]:
 def _touch(key: str, *drawn: Markup) -> Markup:
     """Return a drawn part that opens its fields when touched; the balloon is its keyboard twin."""
     return el("a", *drawn, href=f"#{key}", class_="d-part", tabindex="-1", aria_hidden="true")
+
+
+def _adding_up(filled: float, space: float, pref: show.Preference) -> list[Metre]:
+    """Return two lengths [m] so rounded that, as shown, they come to the depth as shown."""
+    step = 0.0254 / 16 if pref.length == "in" else 0.0001
+    return [Metre(steps * step) for steps in apportion([filled, space], step)]
 
 
 class _Section:
@@ -129,15 +137,12 @@ class _Section:
     def dimensions(self, pref: show.Preference) -> Markup:
         f, sheet, depth = self.frame, self.sheet, self.vessel.profile.depth
         wall = f.at(max(r for r, _ in self.outer), 0)[0]
+        filled, space = _adding_up(sheet.fill_height, sheet.headspace, pref)
         near, far = wall + 22, wall + 22 + 92
         mouth = self.inner[-1][0]
         figures = [
-            upright(
-                near, f.y(sheet.fill_height), f.y(0), wall, show.length(sheet.fill_height, pref)
-            ),
-            upright(
-                near, f.y(depth), f.y(sheet.fill_height), wall, show.length(sheet.headspace, pref)
-            ),
+            upright(near, f.y(sheet.fill_height), f.y(0), wall, show.length(filled, pref)),
+            upright(near, f.y(depth), f.y(sheet.fill_height), wall, show.length(space, pref)),
             upright(far, f.y(depth), f.y(0), wall, show.length(depth, pref)),
             across(
                 min(f.y(depth), f.y(self.tip)) - 20,
