@@ -1,1 +1,1 @@
-"""..."""
+"""Heat: the pitcher on the bench, the candle setting, the candle burning."""
