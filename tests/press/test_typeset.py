@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from rushlight.press import typeset as typesetting
-from rushlight.press.typeset import PressError, typeset
+from rushlight.press.typeset import PressError, measured, picture, typeset
 
 DAY = dt.date(2026, 5, 2)
 PAGE = '#set document(title: "t")\n#set text(font: "Source Sans 3", fallback: false)\n'
@@ -56,3 +56,23 @@ def test_data_is_text_and_never_code(template: Path) -> None:
     first = typeset("page.typ", {"name": "#panic() $x$ *b* \\u{41} //"}, created=DAY)
     assert first == typeset("page.typ", {"name": "#panic() $x$ *b* \\u{41} //"}, created=DAY)
     assert first.startswith(b"%PDF-")
+
+
+def test_a_picture_is_svg_without_any_text(template: Path) -> None:
+    """Letters are paths: the screen needs no font of ours."""
+    template.write_text(PAGE + "#set page(width: 50mm, height: 20mm)\nHello", "utf-8")
+    svg = picture("page.typ", {})
+    assert svg.startswith("<svg")
+    assert "<text" not in svg
+    template.write_text(PAGE + "#nothing", "utf-8")
+    with pytest.raises(PressError, match="could not be set"):
+        picture("page.typ", {})
+
+
+def test_what_a_template_measured_comes_back_as_plain_data(template: Path) -> None:
+    """And a mistake in it is our error."""
+    template.write_text(PAGE + "#[#metadata((a: 1, b: (true, none))) <measured>]", "utf-8")
+    assert measured("page.typ", {}) == {"a": 1, "b": [True, None]}
+    template.write_text(PAGE + "#nothing", "utf-8")
+    with pytest.raises(PressError, match="could not be measured"):
+        measured("page.typ", {})

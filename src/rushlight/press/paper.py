@@ -18,3 +18,8 @@ class Paper(StrEnum):
     def typst_name(self) -> str:
         """The name Typst gives this size."""
         return {"A4": "a4", "Letter": "us-letter"}[self.value]
+
+    @property
+    def millimetres(self) -> tuple[float, float]:
+        """Width and height [mm]."""
+        return {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}[self.value]

@@ -36,6 +36,35 @@ def _fonts() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS])
 
 
+def _compiler(template: str, data: Mapping[str, Any]) -> typst.Compiler:
+    """Make the typesetter ready for a template and its data."""
+    import typst
+
+    return typst.Compiler(
+        HERE / template,
+        root=HERE,
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+    )
+
+
+def _compiled(template: str, data: Mapping[str, Any], **options: Any) -> bytes:
+    """Set a template; anything the typesetter complains of is an error."""
+    import typst
+
+    try:
+        made, warnings = _compiler(template, data).compile_with_warnings(**options)
+    except typst.TypstError as error:
+        raise PressError(f"The page could not be set: {error.diagnostic}") from error
+    if warnings:
+        said = "; ".join(warning.message for warning in warnings)
+        raise PressError(f"The page was set with warnings: {said}")
+    if not isinstance(made, bytes):
+        raise PressError("The typesetter gave back no page, or more than one.")
+    return made
+
+
 def typeset(template: str, data: Mapping[str, Any], *, created: dt.date) -> bytes:
     """Set `template` (a file beside this module) with `data` and return the PDF.
 
@@ -45,25 +74,25 @@ def typeset(template: str, data: Mapping[str, Any], *, created: dt.date) -> byte
 
     Raises PressError when the typesetter complains of anything at all.
     """
-    import typst
-
     midnight = dt.datetime.combine(created, dt.time(), tzinfo=dt.UTC)
-    compiler = typst.Compiler(
-        HERE / template,
-        root=HERE,
-        font_paths=_fonts(),
-        ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-    )
+    return _compiled(template, data, format="pdf", pdf_standards="ua-1", timestamp=midnight)
+
+
+def picture(template: str, data: Mapping[str, Any]) -> str:
+    """Set a template of one page and return it as SVG: the same drawing, letters as paths.
+
+    Raises PressError when the typesetter complains of anything at all.
+    """
+    return _compiled(template, data, format="svg").decode("utf-8")
+
+
+def measured(template: str, data: Mapping[str, Any]) -> Any:
+    """Set a template and return what it measured: the value of its ``<measured>``.
+
+    Raises PressError when the typesetter cannot set it.
+    """
     try:
-        pdf, warnings = compiler.compile_with_warnings(
-            format="pdf", pdf_standards="ua-1", timestamp=midnight
-        )
-    except typst.TypstError as error:
-        raise PressError(f"The page could not be set: {error.diagnostic}") from error
-    if warnings:
-        said = "; ".join(warning.message for warning in warnings)
-        raise PressError(f"The page was set with warnings: {said}")
-    if not isinstance(pdf, bytes):
-        raise PressError("The typesetter gave back no PDF.")
-    return pdf
+        found = _compiler(template, data).query("<measured>", field="value", one=True)
+    except RuntimeError as error:  # of which the typesetter's own error is one
+        raise PressError(f"The page could not be measured: {error}") from error
+    return json.loads(found)
