@@ -18,6 +18,7 @@ from rushlight.hazard.pictograms import Sign
 from rushlight.hazard.sizes import sizes
 from rushlight.hazard.statements import Language, statement, word
 from rushlight.press.labels.design import Label, Outline, Shape
+from rushlight.press.labels.front import Front
 from rushlight.press.labels.printing import render
 from rushlight.press.labels.sheet import Sheet
 from rushlight.press.paper import Paper
@@ -128,3 +129,12 @@ def said() -> Callable[..., HazardLabel]:
         )
 
     return make
+
+
+NEAR = 0.1  # mm
+
+
+def front(outline: Outline, **changed: Any) -> Label:
+    """Return a front label."""
+    asked = {"name": "Slipway", "net": "Net Wt 8 oz (226 g)", "kind": "Scented candle"}
+    return Front(**(asked | changed)).label(outline)
