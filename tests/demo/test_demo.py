@@ -11,7 +11,18 @@ import pytest
 from rushlight import demo
 from rushlight.candle.sheet import Weight
 from rushlight.errors import Refused
-from rushlight.workshop import Workshop, candles, materials, pours, prices, settings, today
+from rushlight.hazard.certificate import Standing
+from rushlight.workshop import (
+    Workshop,
+    candles,
+    hazards,
+    materials,
+    netweights,
+    pours,
+    prices,
+    settings,
+    today,
+)
 from rushlight.workshop.opening import open_workshop
 from rushlight.workshop.pours import PourState
 
@@ -63,6 +74,36 @@ def test_every_candle_reads_and_costs_with_nothing_missing(shop: Workshop) -> No
         assert prices.quick(shop, sheets, document).missing == ()
         assert all(supply.slug for supply in sheets.supplies)
         assert Weight.STOP not in {caution.weight for caution in sheets.jar.cautions}
+
+
+def test_its_sheets_are_read_and_its_certificates_have_every_state(shop: Workshop) -> None:
+    """Nothing invented is broken: every sheet parses, and one oil has none, as happens."""
+    lines = hazards.listing(shop)
+    oils = [line for line in lines if line.role == "fragrance"]
+    assert {line.standing for line in oils} == set(Standing)
+    assert sum(line.components is None for line in oils) == 1
+    assert all(hazards.sheet(shop, line.material).problems == () for line in lines)
+    assert all(
+        "nvented" in hazards.sheet(shop, line.material).typed.get("note", "invented")
+        for line in lines
+    )
+
+
+def test_every_candle_is_reviewed_and_no_oil_it_uses_is_forbidden(shop: Workshop) -> None:
+    """They differ: some are classified, some only mention a sensitiser, one says nothing."""
+    said = set()
+    for line in candles.listing(shop):
+        found = hazards.review(shop, line.slug)
+        assert not found.use_limit.over
+        assert Weight.STOP not in {caution.weight for caution in found.cautions}
+        said.add((bool(found.label.hazards), bool(found.label.supplemental)))
+    assert said == {(True, False), (True, True), (False, True), (False, False)}
+
+
+def test_its_weighed_lots_pass_and_fail(shop: Workshop) -> None:
+    """One of each by the European test."""
+    verdicts = [lot.verdict.eu for lot in netweights.lots(shop)]
+    assert {found.passes for found in verdicts if found is not None} == {True, False}
 
 
 def test_nothing_in_stock_is_below_zero(built: Path) -> None:

@@ -1,6 +1,8 @@
 import pytest
 
-from rushlight.hazard.cautions import cautions
+from rushlight.candle.parts import Oil
+from rushlight.candle.sheet import Weight
+from rushlight.hazard.cautions import cautions, flash
 from rushlight.hazard.law import Law
 from rushlight.hazard.oil import SafetySheet
 from rushlight.hazard.paste import read_rows
@@ -52,3 +54,30 @@ def test_handling_follows_the_neat_oil() -> None:
     """A sensitising oil asks for gloves at the scale, whatever the candle's label says."""
     found = cautions(oil("a,12,Skin Sens. 1B", 95.0), place="oil")
     assert any("gloves" in c.remedy or "gloves" in c.what for c in found)
+
+
+def test_the_sheets_flash_point_is_compared_with_the_addition() -> None:
+    """29 CFR 1910.106(a)(19): within 16.7 K it is a caution, at or above it a stop."""
+    tide = Oil(name="Tide")
+    for celsius, weights in ((70.0, [Weight.STOP]), (85.0, [Weight.CAUTION]), (120.0, [])):
+        sheet = SafetySheet(name="Tide", flash_point=Kelvin(celsius + 273.15))
+        found = list(flash(tide, sheet, add=Kelvin(353.15), place="fragrance.oils.0"))
+        assert [caution.weight for caution in found] == weights
+        assert all(caution.place == "fragrance.oils.0.flash_point" for caution in found)
+
+
+def test_two_flash_points_that_differ_are_said() -> None:
+    """The lower one counts; one degree Fahrenheit of rounding is no difference."""
+    tide = Oil(name="Tide", flash_point=Kelvin(373.15))
+    add = Kelvin(353.15)
+
+    def said(kelvin: float) -> list[str]:
+        sheet = SafetySheet(name="Tide", flash_point=Kelvin(kelvin))
+        return [c.what for c in flash(tide, sheet, add=add, place="x")]
+
+    assert said(373.15 + 0.5) == []
+    assert len(said(380.0)) == 1
+    lower = said(360.0)
+    assert len(lower) == 2
+    assert "the material's own fact" in lower[0]
+    assert list(flash(tide, SafetySheet(name="Tide"), add=add, place="x")) == []

@@ -51,6 +51,11 @@ def test_text_the_fonts_have_stays_as_it_is(text: str) -> None:
 @pytest.mark.parametrize(
     ("typed", "printed"),
     [
+        ("42\u00a0285\u00a0g of wax", "42\u00a0285\u00a0g of wax"),
+        ("8\u202foz, 8\u2007oz", "8\u202foz, 8\u2007oz"),
+        ("\u00a08\u00a0\u202foz\u00a0", "8\u00a0oz"),
+        ("8\u00a0 oz", "8 oz"),
+        ("as\u00a0long\u00a0as\u00a0a\u00a0column", "as long as a column"),
         ("Kerze 🕯️ am See", f"Kerze {STAND_IN} am See"),
         ("\u202egnp.exe", "gnp.exe"),
         ("two\nlines\tand\x07 a bell", "two lines and a bell"),

@@ -6,7 +6,7 @@ import datetime as dt
 import io
 import re
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -202,20 +202,44 @@ def test_any_vessel_fits_its_place(
         assert_inside(page)
 
 
+def inked(page: Any) -> Iterator[tuple[str, tuple[float, float, float, float]]]:
+    """Yield every letter that leaves ink, and its box [pt]: a space at a line's end leaves none."""
+    for block in page.get_text("rawdict")["blocks"]:
+        for line in block.get("lines", ()):
+            for span in line["spans"]:
+                for letter in span["chars"]:
+                    if letter["c"].strip(f"{BREAK} \u00a0"):
+                        yield letter["c"], letter["bbox"]
+
+
 def assert_inside(page: Any) -> None:
     """Check that nothing is drawn or written beyond the margins of the sides."""
     left, right = 17 / POINT, page.rect.width - 17 / POINT
-    for block in page.get_text("dict")["blocks"]:
-        for line in block.get("lines", ()):
-            for span in line["spans"]:
-                if span["text"].strip():
-                    x0, y0, x1, y1 = span["bbox"]
-                    assert left - 1 <= x0 <= x1 <= right + 1, span["text"]
-                    assert 0 <= y0 <= y1 <= page.rect.height, span["text"]
+    for text, (x0, y0, x1, y1) in inked(page):
+        assert left - 1 <= x0 <= x1 <= right + 1, text
+        assert 0 <= y0 <= y1 <= page.rect.height, text
     for drawing in page.get_drawings():
         rect = drawing["rect"]
         assert left - 3 <= rect.x0 <= rect.x1 <= right + 3
         assert 0 <= rect.y0 <= rect.y1 <= page.rect.height
+
+
+def test_a_figure_and_its_unit_stay_on_one_line(data: Make) -> None:
+    """Wherever a column is too narrow for its text, the amount goes over whole."""
+    amount = "42\u00a0285\u00a0g"
+    text = " ".join(["Weigh 42\u00a0285 g of it,"] * 40)  # as `quantity.show` writes it
+    made = data(note=text, cautions=(Care("note", text, text, "common practice"),))
+    pages = opened(render(made, paper=Paper.A4))
+    lines = [
+        "".join(letter["c"] for span in line["spans"] for letter in span["chars"])
+        for page in pages
+        for block in page.get_text("rawdict")["blocks"]
+        for line in block.get("lines", ())
+    ]
+    whole = [line for line in lines if "285" in line]
+    assert len(whole) > 5
+    assert sum(line.count(amount) for line in whole) == 3 * 40
+    assert not any(line.strip().startswith(("285", "g ")) for line in lines)
 
 
 HOSTILE = [

@@ -15,7 +15,7 @@ from sqlalchemy import Connection
 from rushlight.errors import WorkshopError
 from rushlight.store import dialect, upgrade
 from rushlight.store.place import Store, open_store
-from rushlight.store.tables import SCHEMA, metadata
+from rushlight.store.tables import APPEND_ONLY, SCHEMA, metadata
 
 Clock = Callable[[], datetime]
 
@@ -102,7 +102,7 @@ def test_backups_of_one_second_get_names_of_their_own(path: Path, clock: Clock) 
     assert upgrade.backup_name(path, 1, clock()) != first
 
 
-@pytest.mark.parametrize("table", ["movement", "weighing"])
+@pytest.mark.parametrize("table", APPEND_ONLY)
 def test_history_cannot_be_rewritten_even_by_hand(store: Store, table: str) -> None:
     """The file itself refuses to change or delete what is append-only."""
     with store.reading() as connection:
@@ -110,3 +110,25 @@ def test_history_cannot_be_rewritten_even_by_hand(store: Store, table: str) -> N
             "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?", (table,)
         ).scalars()
         assert set(triggers) == {f"{table}_update_refused", f"{table}_delete_refused"}
+
+
+@pytest.mark.parametrize("table", ["datasheet", "certificate", "attachment"])
+def test_what_was_typed_of_a_sheet_never_changes(store: Store, table: str) -> None:
+    """A newer row takes its place; the row itself may only be retired."""
+    with store.reading() as connection:
+        triggers = connection.exec_driver_sql(
+            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?", (table,)
+        ).scalars()
+        assert set(triggers) == {f"{table}_kept", f"{table}_delete_refused"}
+
+
+def test_a_workshop_of_the_bench_gets_its_labels(path: Path, clock: Clock) -> None:
+    """From schema 2: what was there stays, sheets and lots can be kept."""
+    _at_schema(path, 2)
+    store = open_store(path, clock=clock)
+    with store.reading() as connection:
+        assert _name(connection) == "kept"
+        for table in ("datasheet", "certificate", "attachment", "lot", "lot_mark"):
+            count = connection.exec_driver_sql(f"SELECT count(*) FROM {table}").scalar()  # noqa: S608  # a name of ours
+            assert count == 0
+    store.close()

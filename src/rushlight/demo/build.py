@@ -11,7 +11,17 @@ from pathlib import Path
 from typing import Any
 
 from rushlight.errors import Refused
-from rushlight.workshop import Clock, Workshop, candles, materials, pours, prices, settings
+from rushlight.workshop import (
+    Clock,
+    Workshop,
+    candles,
+    hazards,
+    materials,
+    netweights,
+    pours,
+    prices,
+    settings,
+)
 from rushlight.workshop.opening import create_workshop, open_workshop
 from rushlight.workshop.pours import PourView
 
@@ -52,6 +62,8 @@ def build(path: str | Path, *, clock: Clock) -> Workshop:
             prices.save_channel(shop, None, channel)
         for pour in plan["pour"]:
             _pour(shop, hand, now, pour)
+        for lot in _data("hazards.toml")["lot"]:
+            _lot(shop, hand, lot)
     finally:
         shop.close()
     making.replace(target)
@@ -72,7 +84,29 @@ def _stock(shop: Workshop) -> None:
         for offer in offers:
             materials.save_price(shop, slug, offer)
         materials.receive(shop, slug, {"amount": stock, "note": "Opening stock"})
+    _papers(shop)
     settings.change(shop, _data("workshop.toml")["settings"])
+
+
+def _papers(shop: Workshop) -> None:
+    """Keep the safety data sheets and the certificates."""
+    for found in _data("hazards.toml")["sheet"]:
+        typed = dict(found)
+        slug, certificate = typed.pop("material"), typed.pop("certificate", None)
+        hazards.save_sheet(shop, slug, typed)
+        if certificate is not None:
+            hazards.save_certificate(shop, slug, certificate)
+
+
+def _lot(shop: Workshop, hand: Hand, told: Mapping[str, Any]) -> None:
+    """Weigh jars of a pour, some days after it was begun."""
+    begun = pours.get(shop, told["pour"]).started_at
+    if begun is None:
+        raise Refused(f"Pour {told['pour']} was never begun, so it has no jars to weigh.")
+    hand.now = begun + timedelta(days=told["after"])
+    netweights.save_lot(
+        shop, told["candle"], told["pour"], told["weights"], told["label"], note=told["note"]
+    )
 
 
 def _designs(shop: Workshop) -> None:

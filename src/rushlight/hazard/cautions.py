@@ -7,15 +7,21 @@ decoration, vessel) are given with the weighed sheet in `rushlight.candle`.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from rushlight.candle.cautions_heat import flash_cautions
+from rushlight.candle.parts import Oil
+from rushlight.candle.said import temperature
 from rushlight.candle.sheet import Caution, Weight
 from rushlight.hazard.classify import classify
 from rushlight.hazard.data import table
 from rushlight.hazard.law import Law
 from rushlight.hazard.mixture import of_oil
 from rushlight.hazard.oil import SafetySheet
+from rushlight.quantity.si import Kelvin
 
 ZERO_CELSIUS = 273.15  # [K], by definition
+SAME = 0.6  # [K]: flash points this near are one figure rounded twice, in °C and °F
 _CHECK = "Check section 14 of the safety data sheet before sending any."
 _HANDLING = {
     "H304": "May be fatal if swallowed: keep it locked up and out of reach of children.",
@@ -31,6 +37,30 @@ def cautions(sheet: SafetySheet, *, place: str, law: Law = Law.EU) -> tuple[Caut
     found = classify(of_oil(sheet), Law.UN if law is Law.US else law)
     hazards = found.statements
     return (*_transport(sheet, hazards, place), *_handling(sheet, hazards, place))
+
+
+def flash(oil: Oil, sheet: SafetySheet, *, add: Kelvin, place: str) -> Iterator[Caution]:
+    """Yield what the sheet's flash point adds to that of the candle's own facts.
+
+    The lower of the two is compared with the addition temperature `add` [K]; where they
+    differ that is said. Nothing is said twice: the weighed sheet judges the candle's own.
+    """
+    at = f"{place}.flash_point"
+    said, known = sheet.flash_point, oil.flash_point
+    if said is None:
+        return
+    if known is not None and abs(said - known) > SAME:
+        yield Caution(
+            at,
+            Weight.CAUTION,
+            f"The sheet of {oil.name} gives a flash point of {temperature(said)}, the material's"
+            f" own fact is {temperature(known)}.",
+            "Correct the one that is wrong; until then the lower one counts.",
+            "common practice",
+        )
+    if known is None or said < known - SAME:
+        read = replace(oil, flash_point=said, flash_method=sheet.flash_method)
+        yield from flash_cautions(read, at, add)
 
 
 def _transport(sheet: SafetySheet, hazards: frozenset[str], place: str) -> Iterator[Caution]:

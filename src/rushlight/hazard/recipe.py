@@ -8,6 +8,7 @@ from math import fsum
 
 from rushlight.candle.sheet import JarSheet, Role
 from rushlight.hazard.basis import Basis, from_total
+from rushlight.hazard.document import Key
 from rushlight.hazard.mixture import Form, Mixture, Part, of_parts
 from rushlight.hazard.oil import SafetySheet
 from rushlight.quantity.si import Fraction1
@@ -50,10 +51,10 @@ class Recipe:
         return replace(made, notes=(*made.notes, *unknown))
 
 
-def from_jar(jar: JarSheet, sheets: Mapping[str, SafetySheet]) -> Recipe:
+def from_jar(jar: JarSheet, sheets: Mapping[Key, SafetySheet]) -> Recipe:
     """Return the recipe of a weighed-out candle.
 
-    Shares come from the jar's lines (of everything poured); `sheets` by material name.
+    Shares come from the jar's lines (of everything poured); `sheets` by role and name.
     The wax itself is taken as not classified unless it has a sheet.
     """
     poured = [line for line in jar.lines if line.of_total > 0.0]
@@ -65,18 +66,22 @@ def from_jar(jar: JarSheet, sheets: Mapping[str, SafetySheet]) -> Recipe:
     return Recipe(
         name=jar.candle.name,
         oils=tuple(
-            Part(sheets[line.name], Fraction1(line.of_total / load))
+            Part(sheets[line.role, line.name], Fraction1(line.of_total / load))
             for line in oils
-            if line.name in sheets
+            if (line.role, line.name) in sheets
         ),
         load=Fraction1(load),
         others=tuple(
-            Part(sheets[line.name], Fraction1(line.of_total / whole))
+            Part(sheets[line.role, line.name], Fraction1(line.of_total / whole))
             for line in rest
-            if line.name in sheets
+            if (line.role, line.name) in sheets
         ),
         wax=Fraction1(wax / whole),
-        unsheeted=tuple(
-            line.name for line in poured if line.role is not Role.WAX and line.name not in sheets
-        ),
+        unsheeted=tuple(name for _, name in without_sheet(jar, sheets)),
     )
+
+
+def without_sheet(jar: JarSheet, sheets: Mapping[Key, SafetySheet]) -> tuple[Key, ...]:
+    """Return what is poured without a safety data sheet, wax apart: its hazards are unknown."""
+    keys = ((line.role, line.name) for line in jar.lines if line.of_total > 0.0)
+    return tuple(key for key in keys if key[0] is not Role.WAX and key not in sheets)

@@ -50,9 +50,12 @@ _WORST = (Standing.NOT_PERMITTED, Standing.UNKNOWN, Standing.NUMBER, Standing.NO
 
 
 def loads(jar: JarSheet) -> Mapping[str, Fraction1]:
-    """Return each fragrance oil's share of everything poured [1]."""
-    oils = (line for line in jar.lines if line.role is Role.FRAGRANCE and line.of_total > 0.0)
-    return {line.name: line.of_total for line in oils}
+    """Return each fragrance oil's share of everything poured [1]; one listed twice adds up."""
+    found: dict[str, Fraction1] = {}
+    for line in jar.lines:
+        if line.role is Role.FRAGRANCE and line.of_total > 0.0:
+            found[line.name] = Fraction1(found.get(line.name, 0.0) + line.of_total)
+    return found
 
 
 def use_limit(oils: Mapping[str, Fraction1], certificates: Mapping[str, Certificate]) -> UseLimit:

@@ -7,6 +7,7 @@ in its place, and the sheet says so, rather than a silent gap.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from bisect import bisect_right
 from functools import cache
@@ -16,6 +17,10 @@ COVERAGE = Path(__file__).parent / "fonts" / "coverage.txt"
 STAND_IN = "◊"
 LONGEST_RUN = 18  # characters without a space before a break is allowed within
 BREAK = "\u200b"  # a break may be made here; takes no room
+NO_BREAK = "\u00a0"  # a space at which no line ends, as between a figure and its unit
+_NO_BREAKS = frozenset("\u00a0\u2007\u202f")  # those of Unicode, figure and narrow ones too
+_TIED = re.compile(f"[{''.join(sorted(_NO_BREAKS))}]")
+_SPACES = re.compile(r"\s+")
 
 
 @cache
@@ -38,13 +43,22 @@ def has_glyph(character: str) -> bool:
 def printable(text: str) -> str:
     """Return the text as it can be printed on one line of running text.
 
-    Spaces, line ends and tabs become single spaces; invisible marks (joiners,
-    direction overrides, control characters) go; a character without a glyph becomes
-    the stand-in; a long run without a space gets places where it may break.
+    Spaces, line ends and tabs become single spaces; a space that breaks no line stays one;
+    invisible marks (joiners, direction overrides, control characters) go; a character
+    without a glyph becomes the stand-in. A run that is too long for a column gives up its
+    unbroken spaces, and a word that is too long gets places where it may break.
     """
-    composed = unicodedata.normalize("NFC", " ".join(text.split()))
+    spaced = _SPACES.sub(lambda found: _space(found[0]), text.strip())
+    composed = unicodedata.normalize("NFC", spaced)
     kept = [_one(character) for character in composed]
     return " ".join(_breakable(word) for word in "".join(kept).split(" "))
+
+
+def _space(run: str) -> str:
+    """Return the one space to print for a run of them."""
+    if not _NO_BREAKS.issuperset(run):
+        return " "
+    return run[0] if has_glyph(run[0]) else NO_BREAK
 
 
 def _one(character: str) -> str:
@@ -55,9 +69,12 @@ def _one(character: str) -> str:
 
 
 def _breakable(word: str) -> str:
-    """Return a word with break places in it, when it is too long for a column."""
+    """Return a run with places where it may break, when it is too long for a column."""
     if len(word) <= LONGEST_RUN:
         return word
+    pieces = _TIED.split(word)
+    if len(pieces) > 1:
+        return " ".join(_breakable(piece) for piece in pieces)
     half = LONGEST_RUN // 2
     return BREAK.join(word[at : at + half] for at in range(0, len(word), half))
 

@@ -7,10 +7,11 @@ numbers are is decided in `pour_sheet_from`, how they look in `pour_sheet.typ`.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
-from rushlight.press.glyphs import STAND_IN, printable, shortened
+from rushlight.press.glyphs import NO_BREAK, STAND_IN, printable, shortened
 from rushlight.press.paper import Paper
 from rushlight.press.typeset import typeset
 
@@ -19,6 +20,7 @@ WORKING_AID = (
 )
 SOME_CHARACTERS = f"{STAND_IN} stands for a character that the fonts of this sheet do not have."
 NAMELESS = "Candle without a name"
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:k?g|oz|lb|ml|l|fl oz|mm|cm|in|min|[hsd])\b|°[CF]\b|%)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,9 +174,9 @@ def render(data: PourSheetData, *, paper: Paper) -> bytes:
 
 
 def _printable(value: Any) -> Any:
-    """Return the data with every text in it made printable."""
+    """Return the data with every text in it made printable, figures kept beside their unit."""
     if isinstance(value, str):
-        return printable(value)
+        return printable(_BEFORE_UNIT.sub(NO_BREAK, value))
     if isinstance(value, dict):
         return {key: _printable(part) for key, part in value.items()}
     if isinstance(value, list | tuple):

@@ -12,6 +12,8 @@ returns what came of it and its inverse, so that history and undo come free.
 | `move` | a movement | `move` of the opposite |
 | `revise` | the next revision | `revise` with the document before |
 | `weigh` | a weighing entry | `weigh` with what was there before |
+| `lot` | weighed jars of a lot | `mark` that it does not stand |
+| `mark` | whether a lot stands | `mark` of the opposite |
 | `freeze` | the mark that a revision was poured | none: it stays frozen |
 """
 
@@ -27,9 +29,14 @@ from sqlalchemy import Connection, Table, delete, func, insert, select, update
 from rushlight.errors import NotFound, Refused
 from rushlight.store.marks import digest, stamp, written
 from rushlight.store.tables import (
+    attachment,
     candle,
+    certificate,
     channel,
+    datasheet,
     fact,
+    lot,
+    lot_mark,
     material,
     movement,
     need,
@@ -63,7 +70,11 @@ class Outcome:
 
 
 _ADDABLE: Final[Mapping[str, Table]] = {
-    t.name: t for t in (supplier, material, price, candle, channel, pour, need, reading, timer)
+    t.name: t
+    for t in (
+        *(supplier, material, price, candle, channel, pour, need, reading, timer),
+        *(datasheet, certificate, attachment),
+    )
 }
 _CHANGEABLE: Final[Mapping[str, frozenset[str]]] = {
     "material": frozenset({"name", "plain", "note", "kind", "low_typed", "low_at", "retired_at"}),
@@ -75,6 +86,9 @@ _CHANGEABLE: Final[Mapping[str, frozenset[str]]] = {
     ),
     "reading": frozenset({"retired_at"}),
     "timer": frozenset({"stopped_at", "retired_at"}),
+    "datasheet": frozenset({"retired_at"}),
+    "certificate": frozenset({"retired_at"}),
+    "attachment": frozenset({"retired_at"}),
 }
 
 
@@ -225,6 +239,19 @@ def _weigh(connection: Connection, args: Args, at: datetime) -> Outcome:
     return Outcome(row_id, (undo,))
 
 
+def _lot(connection: Connection, args: Args, at: datetime) -> Outcome:
+    """Write the weighed jars of a lot."""
+    row_id = inserted(connection, lot, {**args["values"], "at": stamp(at)})
+    return Outcome(row_id, (Command("mark", {"lot_id": row_id, "stands": 0}),))
+
+
+def _mark(connection: Connection, args: Args, at: datetime) -> Outcome:
+    """Write whether a lot stands; the newest mark counts."""
+    lot_id, stands = int(args["lot_id"]), int(args["stands"])
+    row_id = inserted(connection, lot_mark, {"lot_id": lot_id, "stands": stands, "at": stamp(at)})
+    return Outcome(row_id, (Command("mark", {"lot_id": lot_id, "stands": 1 - stands}),))
+
+
 def _freeze(connection: Connection, args: Args, at: datetime) -> Outcome:
     row_id = int(args["id"])
     connection.execute(
@@ -251,5 +278,7 @@ _HANDLERS: Final[Mapping[str, Callable[[Connection, Args, datetime], Outcome]]] 
     "move": _move,
     "revise": _revise,
     "weigh": _weigh,
+    "lot": _lot,
+    "mark": _mark,
     "freeze": _freeze,
 }

@@ -17,13 +17,14 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     Table,
     Text,
     UniqueConstraint,
 )
 
-SCHEMA: Final = 2
+SCHEMA: Final = 3
 """The newest schema this program knows: the number of the last migration."""
 
 APPLICATION_ID: Final = 0x52555348
@@ -267,5 +268,77 @@ timer = _table(
     Index(None, "pour_id", "deadline"),
 )
 
-APPEND_ONLY: Final = ("movement", "weighing")
+# A safety data sheet or certificate is a record: a newer row takes the place of an older one,
+# and undoing it retires the row, so that the one before counts again.
+datasheet = _table(
+    "datasheet",
+    _id(),
+    _to("material_id", "material"),
+    # the fields as typed; {} where the maker took the sheet away
+    _text("typed"),
+    _text("at"),
+    _text("retired_at", nullable=True),
+    Index(None, "material_id"),
+)
+
+certificate = _table(
+    "certificate",
+    _id(),
+    _to("material_id", "material"),
+    _text("typed"),
+    _text("at"),
+    _text("retired_at", nullable=True),
+    Index(None, "material_id"),
+)
+
+attachment = _table(
+    "attachment",
+    _id(),
+    _to("material_id", "material"),
+    _text("name"),
+    _text("media"),
+    _whole("size"),
+    _text("digest"),
+    Column("content", LargeBinary, nullable=False),
+    _text("at"),
+    _text("retired_at", nullable=True),
+    CheckConstraint("size > 0", name="size"),
+    Index(None, "material_id"),
+)
+
+lot = _table(
+    "lot",
+    _id(),
+    _to("candle_id", "candle"),
+    _to("pour_id", "pour", nullable=True),
+    _text("label_typed"),
+    _whole("label"),
+    Column("jars", Integer, nullable=False),
+    _text("tare_typed", default=""),
+    _text("typed"),
+    # 1: the jars weighed were opened for it, and cannot be sold
+    Column("opened", Integer, nullable=False),
+    # net masses of single jars as read, whole milligrams, a JSON list
+    _text("masses"),
+    _text("note", default=""),
+    _text("at"),
+    CheckConstraint("label > 0", name="label"),
+    CheckConstraint("jars > 0", name="jars"),
+    CheckConstraint("opened in (0, 1)", name="opened"),
+    Index(None, "candle_id"),
+    Index(None, "pour_id"),
+)
+
+# whether a lot stands: its newest mark says so, and without one it does
+lot_mark = _table(
+    "lot_mark",
+    _id(),
+    _to("lot_id", "lot"),
+    Column("stands", Integer, nullable=False),
+    _text("at"),
+    CheckConstraint("stands in (0, 1)", name="stands"),
+    Index(None, "lot_id"),
+)
+
+APPEND_ONLY: Final = ("movement", "weighing", "lot", "lot_mark")
 """Tables whose rows are never changed nor deleted; the file itself refuses it."""

@@ -21,6 +21,9 @@ from hypothesis import strategies as st
 
 from rushlight.errors import BadInput
 from rushlight.hazard.label import Label as HazardLabel
+from rushlight.hazard.mixture import of_parts
+from rushlight.hazard.us_caution import UsCaution, caution
+from rushlight.hazard.us_consumer import us_consumer
 from rushlight.press.labels import preview, render, stock
 from rushlight.press.labels.codes import Barcode, QrCode
 from rushlight.press.labels.design import Frame, Label, Outline, Shape, Words
@@ -28,6 +31,7 @@ from rushlight.press.labels.faces import Face
 from rushlight.press.labels.fire import Warn
 from rushlight.press.labels.front import Front, Look
 from rushlight.press.labels.hazardous import Hazard
+from rushlight.press.labels.household import Household
 from rushlight.press.labels.lot import Lot
 from rushlight.press.paper import Paper
 
@@ -149,7 +153,14 @@ def all_kinds(outline: Outline, said: HazardLabel) -> list[Label]:
         Lot(number="A1", code="LOT A1", date="2 May 2026").label(outline),
         Barcode(digits="6291041500213").label(outline),
         QrCode(said="https://example.org", text="Where it was made").label(outline),
+        Household(said=cautions(), maker="The Boathouse, Rockland, ME 04841").label(outline),
     ]
+
+
+def cautions() -> UsCaution:
+    """Return what a US household candle with a sensitiser says."""
+    candle = us_consumer(of_parts("c", []))
+    return caution(candle, chosen=("sensitizer",), components=("Linalool",))
 
 
 SCRIPT = """
@@ -194,7 +205,7 @@ def pixels_of_preview(svg: str, folder: Path) -> Any:
     return np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, -1)[..., 0]
 
 
-@pytest.mark.parametrize("kind", range(6))
+@pytest.mark.parametrize("kind", range(7))
 def test_the_picture_on_screen_is_the_label_that_is_printed(
     said: Callable[..., HazardLabel], tmp_path: Path, kind: int
 ) -> None:

@@ -114,11 +114,10 @@ def _plan(lot: int) -> dict[str, float]:
 def _with_verdict(result: CategoryA) -> CategoryA:
     n = len(result.errors)
     mean, sel = result.mean / GRAM, result.sel / GRAM
-    lines = []
-    if result.passes:
-        lines.append("By these weights the lot passes the Category A test.")
-    else:
-        lines.append("By these weights the lot fails the Category A test.")
+    lines = [f"By these weights the lot {'passes' if result.passes else 'fails'} Category A."]
+    if n < result.sample:
+        would = "would pass" if result.passes else "would fail"
+        lines = [f"By these weights alone, fewer than the plan asks for, the lot {would}."]
     lines.append(
         f"The jars are on average {abs(mean):.2f} g {'over' if mean >= 0.0 else 'short'}"
         f" (allowance for sampling {sel:.2f} g)."

@@ -7,6 +7,7 @@ label, the chance that a lot passes is bounded from below by 1 − (chance the m
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from math import sqrt
@@ -15,13 +16,15 @@ from rushlight.errors import BadInput
 from rushlight.hazard import WORKING_AID
 from rushlight.hazard.data import net_table
 from rushlight.hazard.netcontents.category_a import mav
-from rushlight.hazard.netcontents.directive import ALL_BELOW, tne
+from rushlight.hazard.netcontents.directive import tne
+from rushlight.hazard.netcontents.plan import BelowT1, plan
 from rushlight.hazard.netcontents.quantile import mean_factor
 from rushlight.hazard.netcontents.weights import Weights
 from rushlight.quantity.si import Fraction1, Kilogram
 
 GRAM = 1e-3  # [kg]
 SURE = 0.90  # one-sided confidence of the cautious scatter
+FAR = 6.0  # standard deviations of the mean; beyond, a tail of under 1e-9
 REACH = 12.0  # standard deviations within which an aim is sought
 
 
@@ -75,16 +78,37 @@ class Aim:
     aid: str = WORKING_AID
 
 
-def aim(*, label: Kilogram, scatter: Scatter, lot: int, passing: Fraction1, test: Test) -> Aim:
+def aim(  # noqa: PLR0913  each is one thing the aim depends on
+    *,
+    label: Kilogram,
+    scatter: Scatter,
+    lot: int,
+    passing: Fraction1,
+    test: Test,
+    below_t1: BelowT1 = BelowT1.GUIDE,
+) -> Aim:
     """Return the fill to aim for.
 
     label [kg]: declared or nominal quantity; scatter: of the maker's own jars [kg]; lot: jars
-    a lot; passing [1]: share of lots that shall pass, below 1.
+    a lot; passing [1]: share of lots that shall pass, below 1; below_t1: for small EU batches.
     """
     _checked(scatter, lot, passing)
     upper = scatter.upper
-    fill = label + _excess(label, scatter.deviation, lot, passing, test)
-    cautious = label + _excess(label, upper, lot, passing, test)
+
+    def reached(spread: float) -> float:
+        def passes(excess: float) -> float:
+            return chance(
+                excess=excess,
+                scatter=spread,
+                label=label,
+                lot=lot,
+                test=test,
+                below_t1=below_t1,
+            )
+
+        return label + _excess(passes, passing, REACH * spread + label)
+
+    fill, cautious = reached(scatter.deviation), reached(upper)
     return Aim(
         label=label,
         fill=Kilogram(fill),
@@ -102,11 +126,22 @@ def aim(*, label: Kilogram, scatter: Scatter, lot: int, passing: Fraction1, test
     )
 
 
-def chance(*, excess: float, scatter: float, label: Kilogram, lot: int, test: Test) -> float:
-    """Return a lower bound of the chance [1] that a lot aimed `excess` [kg] over passes."""
+def chance(  # noqa: PLR0913  each is one thing the chance depends on
+    *,
+    excess: float,
+    scatter: float,
+    label: Kilogram,
+    lot: int,
+    test: Test,
+    below_t1: BelowT1 = BelowT1.GUIDE,
+) -> float:
+    """Return a lower bound of the chance [1] that a lot aimed `excess` [kg] over passes.
+
+    A second sample, which the EU plan may ask for, is not counted on.
+    """
     if test is Test.CATEGORY_A:
         return _category_a(excess, scatter, label, lot)
-    return _directive(excess, scatter, label, lot)
+    return _directive(excess, scatter, label, lot, below_t1)
 
 
 def _category_a(excess: float, scatter: float, label: Kilogram, lot: int) -> float:
@@ -121,16 +156,17 @@ def _category_a(excess: float, scatter: float, label: Kilogram, lot: int) -> flo
     return max(0.0, mean + singles - 1.0)
 
 
-def _directive(excess: float, scatter: float, label: Kilogram, lot: int) -> float:
-    data = net_table("eu")
+def _directive(
+    excess: float, scatter: float, label: Kilogram, lot: int, below_t1: BelowT1
+) -> float:
     error = tne(label)
-    if lot < ALL_BELOW:
-        n, allowed = lot, int(lot * data["packer"]["below_t1_percent"] / 100.0)
+    asked = plan(lot, below_t1=below_t1)
+    n, allowed = asked.first.sample, asked.first.accept
+    if asked.whole:
         mean = _normal(excess * sqrt(n) / scatter)
     else:
-        row = next(r for r in data["single"]["row"] if lot <= r["batch_to"])
-        n, allowed = row["first"]["sample"], row["first"]["accept"]
-        mean = _mean_passes(excess, scatter, n, mean_factor(data["mean"]["quantile"], n))
+        factor = mean_factor(net_table("eu")["mean"]["quantile"], n)
+        mean = _mean_passes(excess, scatter, n, factor)
     centre = label + excess
     singles = _at_most(allowed, n, _below(label - error, centre, scatter))
     none = _at_most(0, n, _below(label - 2.0 * error, centre, scatter))
@@ -138,11 +174,18 @@ def _directive(excess: float, scatter: float, label: Kilogram, lot: int) -> floa
 
 
 def _mean_passes(excess: float, scatter: float, n: int, factor: float) -> float:
-    """Chance that mean error ≥ −factor·s: the upper tail of Student's t off centre."""
+    """Chance that mean error ≥ −factor·s: the upper tail of Student's t off centre.
+
+    Far out, where SciPy's function gives no number at all, the tail is bounded by that of the
+    mean alone: the test can fail only if the mean error is below zero, Φ(−excess·√n/σ).
+    """
     from scipy.special import nctdtr
 
     root = sqrt(n)
-    return 1.0 - float(nctdtr(n - 1, excess * root / scatter, -factor * root))
+    centre = excess * root / scatter
+    if centre > FAR:
+        return 1.0 - _normal(-centre)
+    return 1.0 - float(nctdtr(n - 1, centre, -factor * root))
 
 
 def _below(bound: float, centre: float, scatter: float) -> float:
@@ -161,16 +204,13 @@ def _normal(z: float) -> float:
     return float(ndtr(z))
 
 
-def _excess(label: Kilogram, scatter: float, lot: int, passing: Fraction1, test: Test) -> float:
-    """Smallest excess ≥ 0 [kg] whose chance reaches `passing`, by bracketing root search."""
+def _excess(passes: Callable[[float], float], passing: Fraction1, most: float) -> float:
+    """Smallest excess from 0 to `most` [kg] whose chance reaches `passing`, by bracketing."""
     from scipy.optimize import brentq
 
-    def missing(excess: float) -> float:
-        return chance(excess=excess, scatter=scatter, label=label, lot=lot, test=test) - passing
-
-    if missing(0.0) >= 0.0:
+    if passes(0.0) >= passing:
         return 0.0
-    return float(brentq(missing, 0.0, REACH * scatter + label, xtol=1e-9))
+    return float(brentq(lambda excess: passes(excess) - passing, 0.0, most, xtol=1e-9))
 
 
 def _checked(scatter: Scatter, lot: int, passing: float) -> None:

@@ -29,6 +29,17 @@ def word(key: str, language: Language) -> str:
     return text
 
 
+def duty(key: str, language: Language) -> str:
+    """Return a sentence about what else goes with a classified product, in a language."""
+    text: str = texts(language.value)["duty"][key]
+    return text
+
+
+def percentage(share: float, language: Language) -> str:
+    """Return a share [1] as a figure in per cent, with the decimal mark of the language."""
+    return f"{100 * share:.3g}".replace(".", word("decimal", language))
+
+
 def source(language: Language) -> str:
     """Return where the texts of a language come from."""
     text: str = texts(language.value)["source"]

@@ -7,7 +7,7 @@ of the size apart (Regulation (EU) 2024/2865, secondary source).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from rushlight.errors import BadInput
@@ -42,7 +42,8 @@ class Hazard:
     """What stands on the hazard label.
 
     product: its identifier; supplier: name, address and telephone number; quantity: nominal,
-    as text; ufi: as typed. x_height, and side of the red squares [mm]: the least the law
+    as text; ufi: as typed; uncounted: materials without a safety data sheet, which the notes
+    name. x_height, and side of the red squares [mm]: the least the law
     allows unless given.
     """
 
@@ -51,6 +52,7 @@ class Hazard:
     supplier: str = ""
     quantity: str = ""
     ufi: str = ""
+    uncounted: tuple[str, ...] = ()
     x_height: float | None = None
     side: float | None = None
 
@@ -68,14 +70,24 @@ class Hazard:
             outline=outline,
             parts=self.parts(align, beside=outline.width > outline.height),
             language=self.said.language.value,
-            notes=(self.said.aid, *_notes(outline, sizes, self._side), *self.said.duties),
+            notes=(
+                self.said.aid,
+                *_unknown(self.uncounted),
+                *_notes(outline, sizes, self._side),
+                *self.said.duties,
+            ),
         )
 
     def parts(self, align: Align = Align.LEFT, *, beside: bool = False) -> tuple[Part, ...]:
         """Return the label as parts; beside: one row of pictograms stands left of the text."""
         if self.said.empty:
+            unknown = ", ".join(self.uncounted)
             raise BadInput.one(
-                "The rules call for no hazard label here.", "Print the other labels.", "hazard"
+                f"Not known: there is no safety data sheet for {unknown}."
+                if unknown
+                else "The rules call for no hazard label here.",
+                "Enter it first." if unknown else "Print the other labels.",
+                "hazard",
             )
         rows = self._pictograms(align)
         texts = tuple(self._texts(_letters(self.said.sizes, self.x_height)))
@@ -166,6 +178,12 @@ def _below(outline: Outline, sizes: Sizes) -> bool:
     short, long = sorted(side * _METRE for side in sizes.label)
     low, high = sorted((outline.width, outline.height))
     return low < short - 1e-6 or high < long - 1e-6
+
+
+def _unknown(names: Sequence[str]) -> Iterable[str]:
+    """Yield what the label does not count: an unsheeted material may well be hazardous."""
+    if names:
+        yield f"Not counted, for want of a safety data sheet: {', '.join(names)}."
 
 
 def _notes(outline: Outline, sizes: Sizes | None, side: float) -> Iterable[str]:

@@ -39,10 +39,13 @@ def for_us(mass: Kilogram, vessel: Vessel) -> Net:
     The panel is 40 % of the outer height × circumference of a cylinder (16 CFR 500.21); of
     a vessel that tapers, the widest place counts, which asks for the larger letters.
     """
+    return Net(text=declare.holds(mass).text, panel=type_height(panel_of(vessel)))
+
+
+def panel_of(vessel: Vessel) -> float:
+    """Return the area [m²] of a vessel's principal display panel, by its widest place."""
     widest = max(station.diameter for station in vessel.profile.stations) + 2 * vessel.wall
-    height = Metre(vessel.profile.depth + vessel.base)
-    panel = type_height(cylinder(Metre(widest), height))
-    return Net(text=declare.holds(mass).text, panel=panel)
+    return cylinder(Metre(widest), Metre(vessel.profile.depth + vessel.base))
 
 
 def metric(mass: Kilogram, mark: Mark = Mark.NONE) -> Net:
