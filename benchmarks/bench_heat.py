@@ -16,9 +16,11 @@ from rushlight.heat.enthalpy import ZERO
 from rushlight.heat.flame import GRAMS_PER_HOUR
 from rushlight.heat.march import march
 from rushlight.heat.setting import Setting, pour
+from rushlight.heat.sweep import Case, sweep
 from rushlight.heat.waxes import SOY
 from rushlight.heat.wick_window import wick_window
 from rushlight.quantity.si import Metre
+from rushlight.workshop.sweep_engine import engine
 
 JAR = straight(depth=Metre(0.09), diameter=Metre(0.077))
 POURED = Setting(
@@ -41,6 +43,8 @@ LIT = Burning(
     density=900.0,
     rate=5 * GRAMS_PER_HOUR,
 )
+SWEPT = 60
+LINEAR = 0.85  # of twice the speed on two processes: what we call near-linear
 
 
 def rows() -> Iterator[Row]:
@@ -58,3 +62,24 @@ def rows() -> Iterator[Row]:
     yield Row("whole life, 12 burns", repeat(lambda: burn.life(quick), times=3), "best", 0.5)
     window = repeat(lambda: wick_window(LIT), times=2, warm=0)
     yield Row("wick window with its spread", window, "best")
+    yield from _sweeps()
+
+
+def _sweeps() -> Iterator[Row]:
+    """Yield a sweep on one process and on two, the processes started and warm.
+
+    Turn and turn about, so that whatever else the machine does falls on both alike.
+    """
+    pours = ZERO + np.linspace(60.0, 90.0, SWEPT)
+    cases = [Case(str(n), replace(POURED, pour=float(t))) for n, t in enumerate(pours)]
+    alone: list[float] = []
+    together: list[float] = []
+    with engine(workers=1) as one, engine(workers=2) as two:
+        for executor in (one, two):
+            sweep(cases, executor=executor)
+        for _ in range(10):
+            alone += repeat(lambda: sweep(cases, executor=one), times=1, warm=0)
+            together += repeat(lambda: sweep(cases, executor=two), times=1, warm=0)
+    budget = min(alone) / (2 * LINEAR)
+    yield Row(f"sweep of {SWEPT} settings, one process", tuple(alone), "best")
+    yield Row("the same on two processes", tuple(together), "best", budget)

@@ -6,7 +6,7 @@ import subprocess
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from importlib.metadata import version
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 
@@ -79,9 +79,13 @@ def machine() -> str:
         named = [line for line in about.read_text("utf-8").splitlines() if "model name" in line]
         name = named[0].partition(":")[2].strip() if named else name
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
+    try:
+        ours = version("rushlight")
+    except PackageNotFoundError:  # the comparison runs from the checkout, beside other solvers
+        ours = "from the checkout"
     return (
         f"{name}, {cores} cores, {platform.system()}, "
-        f"Python {platform.python_version()}, Rushlight {version('rushlight')}"
+        f"Python {platform.python_version()}, Rushlight {ours}"
     )
 
 

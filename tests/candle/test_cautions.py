@@ -159,6 +159,33 @@ def test_thin_glass_is_a_caution_and_a_thin_tin_is_not() -> None:
     assert not found(slipway(), "vessel.wall")
 
 
+def test_glass_is_annealed_not_annealed_or_nobody_says() -> None:
+    """ASTM F2179: a note where it is unknown, a caution where it is not, for glass alone."""
+    for annealed, weights in (
+        ({}, [Weight.NOTE]),
+        ({"annealed": "no"}, [Weight.CAUTION]),
+        ({"annealed": "yes"}, []),
+    ):
+        vessel = {"use": "straight tumbler", **annealed}
+        assert [c.weight for c in found(slipway(vessel=vessel), "vessel.annealed")] == weights
+    assert not found(slipway(vessel={"use": "tin"}), "vessel.annealed")
+
+
+def test_a_vessel_too_small_for_its_wick_is_a_caution() -> None:
+    """The wick's own range of diameters against the wax's 65 mm; three wicks share the area."""
+    for suits, weights in (
+        ("70-80 mm", [Weight.CAUTION]),
+        ("60-70 mm", []),
+        ("40-50 mm", [Weight.NOTE]),
+    ):
+        wick = {"use": "cotton flat", "suits": suits}
+        assert [c.weight for c in found(slipway(wick=wick), "wick.suits")] == weights
+    three = {"use": "cotton flat", "suits": "60-70 mm", "count": "3"}
+    (said,) = found(slipway(wick=three), "wick.suits")
+    assert "for each of 3 wicks" in said.what
+    assert not found(slipway(), "wick.suits")
+
+
 def test_a_porous_pot_is_to_be_sealed() -> None:
     """Concrete soaks up wax."""
     assert "Seal" in found(slipway(vessel={"use": "concrete pot"}), "vessel.material")[0].remedy

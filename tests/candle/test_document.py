@@ -7,7 +7,7 @@ import pytest
 
 from rushlight.candle.document import read, read_batch
 from rushlight.candle.kinds import built_in
-from rushlight.candle.parts import FillBy, FillState, LoadBasis, VolumeFrom
+from rushlight.candle.parts import FillBy, FillState, LoadBasis, Thermal, VolumeFrom
 from rushlight.errors import BadInput, Problem
 from rushlight.quantity import parse
 from tests.candle.support import slipway, typed
@@ -27,6 +27,10 @@ class Shop:
             "height": {"value": "80 mm", "origin": "measured"},
             "diameter": {"value": "70 mm", "origin": "measured"},
             "brim": {"value": "300 ml", "origin": "measured"},
+        },
+        ("wick", "our flat"): {
+            "kind": "cotton flat",
+            "burn_rate": {"value": "3.6-7.2 g/h", "origin": "measured"},
         },
     }
 
@@ -278,6 +282,67 @@ def test_dye_is_told_in_four_ways() -> None:
     assert places(dyes=[{"name": "blue"}]) == ["dyes.0.amount"]
     assert places(dyes=[{**ways[0], "percent": "1 %"}]) == ["dyes.0.percent"]
     assert places(dyes=[{"drops": "3"}]) == ["dyes.0.per", "dyes.0.drop_mass"]
+
+
+def test_heat_facts_of_the_wax_are_kept_for_the_heat_models() -> None:
+    """What she types goes before the kind; what nobody says stays unsaid."""
+    said = {
+        "use": "soy container",
+        "heat_capacity_set": "1950",
+        "conductivity": "0.17 W/(m K)",
+        "conductivity_set": "0.21 W/(m K)",
+        "viscosity": "0.02 Pa s",
+        "viscosity_at": "65 C",
+    }
+    thermal = read(typed(wax=said), built_in()).wax.thermal
+    assert thermal.heat_set == pytest.approx(1950.0)
+    assert (thermal.conductivity, thermal.conductivity_set) == (0.17, 0.21)
+    assert thermal.viscosity == 0.02
+    assert thermal.viscosity_at == pytest.approx(273.15 + 65)
+    # the kind's own range: 43 to 53 °C, from memory
+    assert thermal.solidus == pytest.approx(273.15 + 43)
+    assert thermal.liquidus == pytest.approx(273.15 + 53)
+    bare = {
+        key: fact["value"]
+        for key, fact in (built_in().facts("wax", "soy container") or {}).items()
+        if key.startswith(("density", "melt_", "melt", "add", "pour", "stir", "cure"))
+    }
+    del bare["melting_heat"], bare["melts_at"]
+    assert read(typed(wax={**bare, "name": "Mine"}), built_in()).wax.thermal == Thermal()
+
+
+def test_a_melting_point_takes_the_range_known_below_it_along() -> None:
+    """A lot that melts at 50 °C, not 52, melts over a range 2 K lower; a range typed stays."""
+    lower = {"use": "soy container", "melts_at": "50 C"}
+    thermal = read(typed(wax=lower), built_in()).wax.thermal
+    assert thermal.solidus == pytest.approx(273.15 + 41)
+    assert thermal.liquidus == pytest.approx(273.15 + 51)
+    thermal = read(typed(wax=lower | {"liquidus": "54 C"}), built_in()).wax.thermal
+    assert thermal.solidus == pytest.approx(273.15 + 41)
+    assert thermal.liquidus == pytest.approx(273.15 + 54)
+
+
+def test_a_solidus_above_the_liquidus_is_told_once_with_what_to_do() -> None:
+    """At the end she typed; no other message of the same fault."""
+    (problem,) = problems(wax={"use": "soy container", "solidus": "56 C"})
+    assert problem.place == "wax.solidus"
+    assert "above the liquidus, 53.0 °C" in problem.what
+    assert "Type both" in problem.remedy
+    assert places(wax={"use": "soy container", "liquidus": "40 C"}) == ["wax.liquidus"]
+    assert places(wax={"use": "soy container", "liquidus": "warm"}) == ["wax.liquidus"]
+    assert places(wax={"use": "soy container", "conductivity": "0"}) == ["wax.conductivity"]
+
+
+def test_what_a_wick_burns_is_the_topmost_said_with_its_origin() -> None:
+    """A single figure is not widened by a range below it; 3.6 g/h is 1e-6 kg/s."""
+    wick = read(typed(wick={"use": "our flat"}), Shop()).wick
+    assert wick.burn_rate == pytest.approx((1.0e-6, 2.0e-6))
+    assert wick.burn_rate_origin == "measured"
+    wick = read(typed(wick={"use": "our flat", "burn_rate": "5.4 g/h"}), Shop()).wick
+    assert wick.burn_rate == pytest.approx((1.5e-6, 1.5e-6))
+    assert wick.burn_rate_origin == "as typed"
+    assert read(typed(wick={"use": "cotton flat"}), built_in()).wick.burn_rate is None
+    assert places(wick={"use": "cotton flat", "burn_rate": "9 mm"}) == ["wick.burn_rate"]
 
 
 def test_another_format_is_refused() -> None:

@@ -44,6 +44,24 @@ def test_every_bad_fact_is_told_by_its_key() -> None:
     assert places("soup", {}) == ["role"]
 
 
+def test_a_melting_range_runs_from_cold_to_hot() -> None:
+    """A solidus above the liquidus is refused, the kind's liquidus (53 °C) included; once."""
+    assert places("wax", {"solidus": "54 C", "liquidus": "52 C"}) == ["solidus"]
+    assert places("wax", {"kind": "soy container", "solidus": "54 C"}) == ["solidus"]
+    assert places("wax", {"kind": "soy container", "liquidus": "40 C"}) == ["liquidus"]
+    assert places("wax", {"kind": "soy container", "solidus": "hot"}) == ["solidus"]
+    check("wax", {"kind": "soy container", "solidus": "54 C", "liquidus": "58 C"}, built_in())
+    check("wax", {"kind": "soy container", "solidus": "54 C", "melts_at": "58 C"}, built_in())
+
+
+def test_a_wick_may_have_a_burn_rate() -> None:
+    """One figure or a range in g/h, within what one wick burns."""
+    check("wick", {"burn_rate": {"value": "4.2 g/h", "origin": "measured"}}, built_in())
+    check("wick", {"burn_rate": "3.8-4.6 g/h", "suits": "65-80 mm"}, built_in())
+    for bad in ("4.6-3.8 g/h", "40 g/h", "4 mm", "lots"):
+        assert places("wick", {"burn_rate": bad}) == ["burn_rate"]
+
+
 def test_a_material_does_not_use_another() -> None:
     """`use` belongs to a candle; a material has a kind."""
     for role in ROLES:

@@ -13,8 +13,17 @@ Run = Callable[..., Any]
 PROMISED = json.loads((Path(__file__).parent / "json_keys.json").read_text("utf-8"))
 UNITS = (
     *("_g", "_ml", "_mm", "_kg_m3", "_c", "_k", "_k_min", "_s", "_min", "_percent"),
+    *("_g_h", "_w"),
     *("_jars", "_jars_per_month", "_pieces", "_price", "_cost", "_more", "_less"),
 )
+
+MORE = {
+    "pot": ("--reading", "14:05=81C"),
+    "set": ("--gap", "20 mm"),
+    "burn": ("--rate", "4.5 g/h"),
+    "wicks": ("--wick", "flat=4-5 g/h"),
+    "sweep": ("--pours", "65 C"),
+}
 
 
 def keys(tree: Any, before: str = "") -> set[str]:
@@ -28,8 +37,7 @@ def keys(tree: Any, before: str = "") -> set[str]:
 
 def words(command: str, candle: Path) -> list[object]:
     """Return a command that fills every key."""
-    more = ["--reading", "14:05=81C"] if command == "pot" else []
-    return [command, candle, *more, "--json"]
+    return [command, candle, *MORE.get(command, ()), "--json"]
 
 
 @pytest.mark.parametrize("command", sorted(PROMISED))
@@ -40,11 +48,12 @@ def test_the_keys_are_those_promised(run: Run, candle: Path, command: str) -> No
     assert sorted(keys(run(*words(command, candle)).data)) == PROMISED[command]
 
 
-@pytest.mark.parametrize("command", ["sheet", "pot"])
+@pytest.mark.parametrize("command", ["sheet", "pot", "set", "burn", "wicks", "sweep"])
 def test_every_quantity_names_its_unit(run: Run, candle: Path, command: str) -> None:
     """Numbers without a unit are counts and ratios, and nothing else."""
     bare = {"jars", "spares", "jars_poured", "pots", "pieces", "wicks"}
-    bare |= {"loss_factor", "readings_used"}
+    bare |= {"loss_factor", "readings_used", "draught_factor", "life_burns", "cases"}
+    bare |= {"burn_rate_guessed", "empty", "stopped"}  # yes or no
 
     def check(tree: Any, key: str = "") -> None:
         if isinstance(tree, dict):
@@ -59,7 +68,7 @@ def test_every_quantity_names_its_unit(run: Run, candle: Path, command: str) -> 
     check(run(*words(command, candle)).data)
 
 
-@pytest.mark.parametrize("command", ["sheet", "pot", "price"])
+@pytest.mark.parametrize("command", ["sheet", "pot", "price", "set", "burn", "wicks", "sweep"])
 def test_problems_have_one_shape(run: Run, tmp_path: Path, command: str) -> None:
     """Place, what, remedy; on stdout, so that a script reads one thing whatever happens."""
     ran = run(command, tmp_path / "none.toml", "--json")

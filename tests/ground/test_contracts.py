@@ -29,6 +29,8 @@ COMES_WITH = {
     "packaging": "pytest",
     "werkzeug": "schemathesis",
 }
+# What a benchmark compares us with: its docstring says how to install them, no lock does.
+BESIDE = {"fipy", "pde", "skfem"}
 OURS = {"rushlight", "tests", "benchmarks"}
 NUMBERS = {"numpy", "scipy", "numba"}
 
@@ -59,6 +61,11 @@ def _undeclared(folder: Path, declared: list[str]) -> set[tuple[str, str]]:
     }
 
 
+def _extras() -> list[str]:
+    extras = pyproject()["project"].get("optional-dependencies", {})
+    return [line for lines in extras.values() for line in lines]
+
+
 def test_the_import_contracts_hold() -> None:
     """import-linter finds every contract of pyproject.toml kept."""
     done = subprocess.run(
@@ -79,12 +86,27 @@ def test_the_core_needs_nothing_but_numbers(package: str) -> None:
 
 
 def test_the_package_imports_only_what_it_declares() -> None:
-    """What src/ imports stands among the dependencies, so the run lock brings it."""
-    assert _undeclared(SRC, pyproject()["project"]["dependencies"]) == set()
+    """What src/ imports stands among the dependencies, or is what an extra adds."""
+    project = pyproject()["project"]
+    allowed = project["dependencies"] + _extras()
+    assert _undeclared(SRC, allowed) == set()
+
+
+def test_what_an_extra_adds_is_imported_only_when_asked_for() -> None:
+    """Never at the top of a module: Rushlight starts without it."""
+    added = {Requirement(line).name for line in _extras()}
+    assert added, "no extra is left: take this test and _extras away"
+    for file in sorted(SRC.rglob("*.py")):
+        for node in ast.parse(file.read_text(encoding="utf-8")).body:
+            names = [alias.name for alias in getattr(node, "names", [])]
+            names.append(getattr(node, "module", None) or "")
+            found = {name.partition(".")[0] for name in names} & added
+            assert not (isinstance(node, ast.Import | ast.ImportFrom) and found), file
 
 
 def test_the_tests_import_only_what_the_dev_lock_brings() -> None:
     """What tests/ and benchmarks/ import stands among the dependencies or in the dev group."""
     declared = pyproject()
     allowed = declared["project"]["dependencies"] + declared["dependency-groups"]["dev"]
-    assert _undeclared(ROOT / "tests", allowed) | _undeclared(ROOT / "benchmarks", allowed) == set()
+    tests, benchmarks = ROOT / "tests", ROOT / "benchmarks"
+    assert _undeclared(tests, allowed) | _undeclared(benchmarks, [*allowed, *BESIDE]) == set()

@@ -244,6 +244,13 @@ def test_more_flame_makes_more_pool_and_a_hotter_wall() -> None:
     assert runs[-1].hang < 0.001
 
 
+def test_a_metal_core_warms_the_pool_more() -> None:
+    """Heat down its wick makes the pool larger and the wall hotter, a little."""
+    fibre, metal = once(JAR)[0], once(replace(JAR, core="zinc"))[0]
+    assert fibre.pool <= metal.pool < 1.25 * fibre.pool
+    assert fibre.wall < metal.wall < fibre.wall + 15.0
+
+
 def test_a_small_wick_tunnels_and_strands_wax_and_a_good_one_does_not() -> None:
     """Hang-up and tunnelling come out of the model by themselves."""
     small, good = life(at_rate(JAR, 3.0)), life(at_rate(JAR, 7.0))

@@ -23,7 +23,7 @@ def heat_cautions(candle: Candle) -> Iterator[Caution]:
     if candle.load is not None and candle.load.amount > 0:
         for i, oil in enumerate(candle.oils):
             if oil.parts > 0:
-                yield from _flash(oil, f"fragrance.oils.{i}.flash_point", wax.add.aim)
+                yield from flash_cautions(oil, f"fragrance.oils.{i}.flash_point", wax.add.aim)
     yield from _usual("add", "Fragrance is added", wax.add.aim, wax.usual_add)
     yield from _usual("pour", "The wax is poured", wax.pour.aim, wax.usual_pour)
     hottest = max(wax.melt.aim, wax.add.aim, wax.pour.aim)
@@ -46,8 +46,8 @@ def heat_cautions(candle: Candle) -> Iterator[Caution]:
         )
 
 
-def _flash(oil: Oil, place: str, add: Kelvin) -> Iterator[Caution]:
-    """Compare the addition temperature with an oil's flash point.
+def flash_cautions(oil: Oil, place: str, add: Kelvin) -> Iterator[Caution]:
+    """Compare the addition temperature [K] with an oil's flash point; place: of the oil.
 
     The levels are our reading of the rule: it binds workplaces, and is a sound
     margin at a kitchen table too.

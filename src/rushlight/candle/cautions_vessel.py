@@ -12,6 +12,7 @@ from rushlight.quantity.si import Metre
 
 PRACTICE = "common practice"
 GLASS = "ASTM F2179, annealed soda-lime glass candle containers; the thickness is our own judgement"
+ANNEALED = "ASTM F2179"  # annealed soda-lime glass containers for candles (title from memory)
 LEAD = "16 CFR 1500.17(a)(13)"
 
 TIGHT = Metre(0.006)
@@ -51,6 +52,17 @@ def vessel_cautions(candle: Candle, level: Level) -> Iterator[Caution]:
             f"Glass of {length(vessel.wall)} is thin, and may not be annealed.",
             "Use glass made and annealed for candles; heat can crack any other.",
             GLASS,
+        )
+    if "glass" in material and not vessel.annealed:
+        unknown = vessel.annealed is None
+        yield Caution(
+            "vessel.annealed",
+            Weight.NOTE if unknown else Weight.CAUTION,
+            "Nothing says that this glass is annealed."
+            if unknown
+            else "This glass is not annealed.",
+            "Ask the supplier for glass annealed for candles; heat can crack any other.",
+            ANNEALED,
         )
     if any(word in material for word in _POROUS):
         yield Caution(
@@ -141,6 +153,7 @@ def wick_cautions(candle: Candle, level: Level) -> Iterator[Caution]:
             LEAD,
         )
     yield from _count(candle, level)
+    yield from _suits(candle, level)
 
 
 def _count(candle: Candle, level: Level) -> Iterator[Caution]:
@@ -160,6 +173,38 @@ def _count(candle: Candle, level: Level) -> Iterator[Caution]:
             f" not {candle.wick.count}.",
             "Let a test burn decide.",
             PRACTICE,
+        )
+
+
+def _suits(candle: Candle, level: Level) -> Iterator[Caution]:
+    """Compare the width of the wax with the diameters the wick's maker gives it for.
+
+    Several wicks share the surface: each is taken to serve its part of the area, so the
+    width for one of n is D/√n.
+    """
+    suits, count = candle.wick.suits, candle.wick.count
+    if suits is None or not candle.vessel.shape_known:
+        return
+    width = candle.vessel.profile.diameter_at(level.set_height)
+    each = Metre(width / count**0.5)
+    share = "" if count == 1 else f" ({length(each)} for each of {count} wicks)"
+    found = f"The wax is {length(width)} across{share}; the wick is made for"
+    span = f"{length(suits[0])} to {length(suits[1])}"
+    if each < suits[0] - _TRIM_SLACK:
+        yield Caution(
+            "wick.suits",
+            Weight.CAUTION,
+            f"{found} {span}: the vessel is too small for it, and gets hot.",
+            "Choose a smaller wick or a wider vessel, and measure the glass in a test burn.",
+            "the wick's own data; the share of several wicks is our own judgement",
+        )
+    elif each > suits[1] + _TRIM_SLACK:
+        yield Caution(
+            "wick.suits",
+            Weight.NOTE,
+            f"{found} {span}: it may tunnel.",
+            "Choose a larger wick, or try it in a test burn.",
+            "the wick's own data; the share of several wicks is our own judgement",
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rushlight.candle.document_section import Section, section
@@ -27,6 +27,8 @@ DYE_KEYS = (
     "per",
 )
 ADDITIVE_KEYS = ("use", "kind", "name", "percent")
+SAFETY_KEYS = ("sheet", "certificate")
+"""What an oil, dye or additive may carry that is no matter of mixing: read in `hazard.document`."""
 _WAYS = ("amount", "percent", "drops", "blocks")
 _BASES = {"wax": LoadBasis.WAX, "the wax": LoadBasis.WAX, "total": LoadBasis.TOTAL}
 _BASES["the total"] = LoadBasis.TOTAL
@@ -122,4 +124,7 @@ def read_additives(raw: Any, shelf: Shelf, problems: Problems) -> tuple[Additive
 
 def _listed(raw: Any, place: str, role: str, shelf: Shelf, problems: Problems) -> Iterator[Section]:
     for at, row in rows(raw, place, problems):
-        yield section(row, place=at, field=place, role=role, shelf=shelf, problems=problems)
+        mixed = row
+        if isinstance(row, Mapping):
+            mixed = {key: value for key, value in row.items() if key not in SAFETY_KEYS}
+        yield section(mixed, place=at, field=place, role=role, shelf=shelf, problems=problems)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from rushlight.candle.document_section import section
-from rushlight.candle.document_table import rows
+from rushlight.candle.document_range import parse_range, spread
+from rushlight.candle.document_section import Section, section
+from rushlight.candle.document_table import as_text, rows
 from rushlight.candle.facts import Shelf
 from rushlight.candle.parts import Finish, Wick
-from rushlight.errors import Problems
+from rushlight.errors import BadInput, Problems
 from rushlight.quantity.si import Kilogram, Metre
 
-WICK_KEYS = ("use", "kind", "name", "count", "trim", "allowance", "core")
+WICK_KEYS = ("use", "kind", "name", "count", "trim", "allowance", "core", "suits", "burn_rate")
 FINISH_KEYS = ("use", "kind", "name", "amount", "pieces", "combustible", "sheds", "rim_gap")
 QUARTER_INCH = Metre(0.00635)
 """1/4 in [m]: the length a wick is trimmed to before each burn (common practice)."""
@@ -25,6 +26,7 @@ def read_wick(raw: Any, shelf: Shelf, problems: Problems) -> Wick | None:
         here.note("use", "No wick is chosen.", 'Type, for example, use = "cotton flat".')
         return None
     count, trim = here.number("count"), here.number("trim")
+    suits, burns = spread(here, "suits"), here.fact("burn_rate")
     return Wick(
         name=here.name or "wick",
         kind=here.text("kind") or here.text("use"),
@@ -32,7 +34,19 @@ def read_wick(raw: Any, shelf: Shelf, problems: Problems) -> Wick | None:
         trim=QUARTER_INCH if trim is None else Metre(trim),
         core=here.text("core", "none"),
         cut_allowance=Metre(here.number("allowance") or 0.0),
+        suits=None if suits is None else (Metre(suits.low), Metre(suits.high)),
+        burn_rate=None if burns is None else _burns(here, burns.value),
+        burn_rate_origin="" if burns is None else burns.origin,
     )
+
+
+def _burns(here: Section, said: Any) -> tuple[float, float] | None:
+    """Return the rate a wick burns at, low and high [kg/s]: what is said on top counts alone."""
+    try:
+        return parse_range("wick.burn_rate", as_text(said))
+    except BadInput as bad:
+        here.problems.extend(bad.at(here.at("burn_rate")).problems)
+        return None
 
 
 def read_finishes(raw: Any, shelf: Shelf, problems: Problems) -> tuple[Finish, ...]:

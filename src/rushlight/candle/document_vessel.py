@@ -17,7 +17,7 @@ from rushlight.quantity.si import CubicMetre, Kelvin, Kilogram, Metre
 
 VOLUME = ("brim", "water")
 SHAPE = ("height", "diameter", "base_diameter", "shoulder_height", "neck_diameter")
-MAKE = ("wall", "base", "material", "combustible")
+MAKE = ("wall", "base", "material", "combustible", "annealed")
 KEYS = ("use", "kind", "name", *VOLUME, "water_at", "profile", *SHAPE, *MAKE)
 FILL_KEYS = (*(by.value for by in FillBy), "state")
 _MOST_STATIONS = 40
@@ -42,6 +42,7 @@ def read_vessel(raw: Any, shelf: Shelf, problems: Problems) -> Vessel | None:
         base=Metre(or_else(here.number("base"), 0.005)),
         material=here.text("material", "glass"),
         combustible=here.flag("combustible"),
+        annealed=here.flag("annealed") if "annealed" in here else None,
     )
     if len(problems.found) > before:
         return None

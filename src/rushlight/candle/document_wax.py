@@ -7,7 +7,7 @@ from typing import Any
 from rushlight.candle.document_range import Range, parse_range, spread
 from rushlight.candle.document_section import Section, or_else, section
 from rushlight.candle.facts import Shelf
-from rushlight.candle.parts import Span, Wax, Window
+from rushlight.candle.parts import Span, Thermal, Wax, Window
 from rushlight.errors import BadInput, Problems
 from rushlight.quantity.si import Density, Fraction1, Kelvin, Second
 
@@ -34,6 +34,7 @@ FIGURES = (
 _AIMS = tuple(f"{key}_aim" for key in (*WINDOWS, *SPANS))
 KEYS = ("use", "kind", "name", *FIGURES, *WINDOWS, *SPANS, *_AIMS)
 
+ZERO = 273.15  # 0 °C [K], definition of the Celsius scale
 TOLERANCE = 3.0
 """A lone temperature is held to within this on either side [K] (common practice: a
 kitchen thermometer and a stirred pitcher agree to about 5 °F)."""
@@ -58,6 +59,7 @@ def read_wax(raw: Any, shelf: Shelf, problems: Problems) -> Wax | None:
     melting_heat, melts_at = here.number("melting_heat"), here.number("melts_at")
     max_load = here.number("max_load")
     usual = _usual_load(here)
+    thermal = _thermal(here)
     if len(problems.found) > before:
         return None
     # Where nothing is said: figures amid those of the kinds (their range is in kinds.toml).
@@ -81,7 +83,58 @@ def read_wax(raw: Any, shelf: Shelf, problems: Problems) -> Wax | None:
         heat_capacity=or_else(heat_capacity, 2200.0),
         melting_heat=or_else(melting_heat, 150_000.0),
         melts_at=Kelvin(or_else(melts_at, 325.15)),
+        thermal=thermal,
     )
+
+
+def check_melting(here: Section, problems: Problems) -> None:
+    """Note a melting range that runs backwards; what cannot be read is noted elsewhere."""
+    quiet = Section(here.place, here.field, here.layers, Problems())
+    solidus, liquidus = _moved(quiet, "solidus"), _moved(quiet, "liquidus")
+    if solidus is None or liquidus is None or solidus <= liquidus or quiet.problems.found:
+        return
+    top = min(("solidus", "liquidus"), key=lambda key: _depth(here, key))
+    problems.add(
+        here.at(top),
+        f"The solidus, {solidus - ZERO:.1f} °C, is above the liquidus, {liquidus - ZERO:.1f} °C.",
+        "Type both, the lower one as the solidus: nothing is liquid below it.",
+    )
+
+
+def _thermal(here: Section) -> Thermal:
+    viscosity_at = here.number("viscosity_at")
+    found = Thermal(
+        heat_set=here.number("heat_capacity_set"),
+        conductivity=here.number("conductivity"),
+        conductivity_set=here.number("conductivity_set"),
+        solidus=_moved(here, "solidus"),
+        liquidus=_moved(here, "liquidus"),
+        viscosity=here.number("viscosity"),
+        viscosity_at=None if viscosity_at is None else Kelvin(viscosity_at),
+    )
+    check_melting(here, here.problems)
+    return found
+
+
+def _moved(here: Section, key: str) -> Kelvin | None:
+    """Return an end of the melting range [K].
+
+    It was said of a wax with the melting point of its own layer, or one below; a melting
+    point said above it (this lot melts at 50 °C, not the usual 52) takes it along.
+    """
+    end = here.number(key)
+    if end is None:
+        return None
+    quiet = Problems()
+    below = Section(here.place, here.field, here.layers[_depth(here, key) :], quiet)
+    then = below.number("melts_at")
+    now = Section(here.place, here.field, here.layers, quiet).number("melts_at")
+    return Kelvin(end if now is None or then is None else end + (now - then))
+
+
+def _depth(here: Section, key: str) -> int:
+    """Return the uppermost layer that says something of a key."""
+    return next(n for n, layer in enumerate(here.layers) if key in layer)
 
 
 def _usual_load(here: Section) -> tuple[Fraction1, Fraction1] | None:

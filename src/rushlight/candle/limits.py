@@ -18,7 +18,7 @@ from rushlight.quantity import parse
 class Limit:
     """A field's quantity, lowest and highest value (as a maker would type them), example.
 
-    unit: of a plain number [SI], which may be typed after it or left out.
+    unit: of a plain number, which may be typed after it or left out; SI but for burn rates.
     """
 
     quantity: str
@@ -90,6 +90,8 @@ LIMITS: dict[str, Limit] = {
     "additives.percent": Limit("fraction", "0 %", "30 %", "1 %"),
     "wick.count": Limit("count", "1", "50", "1"),
     "wick.trim": Limit("length", "1 mm", "50 mm", "1/4 in"),
+    "wick.suits": Limit("length", "10 mm", "500 mm", "70 mm"),
+    "wick.burn_rate": Limit("burn rate", "0.5", "15", "4.5", "g/h"),
     "wick.allowance": Limit("length", "0 mm", "500 mm", "20 mm"),
     "finishes.amount": Limit("mass", "1 mg", "5 kg", "4 g"),
     "finishes.pieces": Limit("count", "0", "10000", "1"),
@@ -113,6 +115,7 @@ _PARSERS: dict[str, Callable[[str], float]] = {
     "density": parse.density,
     "number": lambda text: float(parse.number(text)),
     "count": parse.count,
+    "burn rate": lambda text: float(parse.number(text)) / 3.6e6,  # typed in g/h
 }
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from rushlight.candle import document_mix, document_outside, document_vessel, document_wax
 from rushlight.candle.document_range import parse_range
-from rushlight.candle.document_section import Section
+from rushlight.candle.document_section import Section, section
 from rushlight.candle.document_table import as_text, table, unknown_keys
 from rushlight.candle.document_vessel import read_profile
 from rushlight.candle.facts import Shelf
@@ -38,7 +38,7 @@ _KEYS: Mapping[str, tuple[str, ...]] = {
     "packaging": ("kind", "name"),
 }
 _FLAGS = ("combustible", "sheds")
-_RANGES = (*document_wax.WINDOWS, *document_wax.SPANS, "usual_load")
+_RANGES = (*document_wax.WINDOWS, *document_wax.SPANS, "usual_load", "burn_rate", "suits")
 
 
 def keys(role: str) -> tuple[str, ...]:
@@ -60,6 +60,11 @@ def check(role: str, typed: Mapping[str, Any], shelf: Shelf) -> None:
     here = Section("", FIELDS[role], (facts,), problems)
     for key in facts:
         _check(here, key)
+    if role == "wax":
+        over_kind = section(
+            typed, place="", field="wax", role=role, shelf=shelf, problems=Problems()
+        )
+        document_wax.check_melting(over_kind, problems)
     kind = here.text("kind")
     if kind and shelf.facts(role, kind) is None:
         names = ", ".join(shelf.names(role)[:12])

@@ -44,6 +44,7 @@ class Vessel:
     base: Metre
     material: str  # "glass", "tin", "ceramic", "concrete" …
     combustible: bool = False
+    annealed: bool | None = None  # of glass; None where nobody says
 
     def volume_below(self, height: Metre) -> CubicMetre:
         """Volume [m³] below a height above the inner base [m]."""
@@ -101,6 +102,24 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Thermal:
+    """What is said of a wax for the heat models; None where nobody says.
+
+    heat_set [J/(kg K)] when set; conductivity [W/(m K)] liquid, conductivity_set when
+    set; solidus, liquidus [K]: below and above these nothing, and all of it, is liquid;
+    viscosity [Pa s] at viscosity_at [K].
+    """
+
+    heat_set: float | None = None
+    conductivity: float | None = None
+    conductivity_set: float | None = None
+    solidus: Kelvin | None = None
+    liquidus: Kelvin | None = None
+    viscosity: float | None = None
+    viscosity_at: Kelvin | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wax:
     """A wax: what the sheet, a measurement or the kind says of it.
 
@@ -128,6 +147,7 @@ class Wax:
     heat_capacity: float = 2200.0  # liquid [J/(kg K)], physics of the pitcher
     melting_heat: float = 150_000.0  # [J/kg], for melt time
     melts_at: Kelvin = Kelvin(325.15)
+    thermal: Thermal = Thermal()
 
 
 class LoadBasis(StrEnum):
@@ -179,7 +199,10 @@ class Additive:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wick:
-    """The wick(s): trim is the length left above the wax [m]."""
+    """The wick(s): trim is the length left above the wax [m].
+
+    burn_rate [kg/s]: the fuel one wick burns, low and high; burn_rate_origin says who says so.
+    """
 
     name: str
     kind: str
@@ -187,6 +210,9 @@ class Wick:
     trim: Metre = Metre(0.00635)
     core: str = "none"  # "none", "paper", "cotton", "metal" …
     cut_allowance: Metre = Metre(0.0)  # extra to hold or centre it while pouring
+    suits: tuple[Metre, Metre] | None = None  # inner diameters its maker gives for one wick [m]
+    burn_rate: tuple[float, float] | None = None
+    burn_rate_origin: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

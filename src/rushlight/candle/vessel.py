@@ -32,6 +32,7 @@ class Make:
     base: Metre = Metre(0.005)
     material: str = "glass"
     combustible: bool = False
+    annealed: bool | None = None
 
 
 def vessel(  # noqa: PLR0913  each is one thing a maker may or may not know
@@ -67,6 +68,7 @@ def vessel(  # noqa: PLR0913  each is one thing a maker may or may not know
         base=make.base,
         material=make.material,
         combustible=make.combustible,
+        annealed=make.annealed,
     )
 
 

@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from rushlight.cli import commands
+from rushlight.cli import commands, heat_commands, label_command, label_commands
 from rushlight.cli.bench import Bench
 
 app = typer.Typer(
@@ -18,7 +18,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in commands.ALL:
+for command in (*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label):
     app.command()(command)
 
 

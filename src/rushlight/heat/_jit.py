@@ -19,6 +19,8 @@ def jit(function: Callable[P, R]) -> Callable[P, R]:
     """Return the function compiled at its first call, and cached on disc.
 
     Products and sums may be fused, and the sign of zero is of no account;
-    nothing else about arithmetic is loosened.
+    nothing else about arithmetic is loosened. It runs without the interpreter's lock, so
+    that a page is still served while it computes, and threads share the cores.
     """
-    return cast("Callable[P, R]", numba.njit(cache=True, fastmath={"contract", "nsz"})(function))
+    compiled = numba.njit(cache=True, nogil=True, fastmath={"contract", "nsz"})(function)
+    return cast("Callable[P, R]", compiled)

@@ -10,7 +10,7 @@ from rushlight.candle.profile import Profile
 from rushlight.errors import BadInput, Problems, SolverError
 from rushlight.heat.columns import LOG, Columns, Flame, stack
 from rushlight.heat.enthalpy import Array, Curve, WaxThermal, check, curve
-from rushlight.heat.flame import GRAMS_PER_HOUR, OUT, flame
+from rushlight.heat.flame import GRAMS_PER_HOUR, OUT, conducted, flame
 from rushlight.heat.grid import Grid, Sinks, vessel_grid
 from rushlight.heat.march import Engine
 from rushlight.heat.surroundings import MATERIALS, Place, Sway, airs
@@ -34,7 +34,7 @@ class Burning:
 
     profile inside; fill [m]: height of the set wax; wall, base [m]; material (a key of
     `surroundings.MATERIALS`); wax; density [kg/m³] of the set wax with its pores;
-    rate [kg/s]: fuel the wick burns; place.
+    rate [kg/s]: fuel the wick burns; place; core: what the wick's core is made of.
     """
 
     profile: Profile
@@ -46,6 +46,7 @@ class Burning:
     density: float
     rate: float
     place: Place = field(default_factory=Place)
+    core: str = "none"
 
     def check(self) -> None:
         """Refuse what cannot be, every reason at once."""
@@ -151,7 +152,13 @@ def build(
     parts = assemble(grid, line, density=burning.density, shell=shell, airs=faces)
     room = burning.place.room
     y = start_state(parts, enthalpy=line.enthalpy(room), shell=room)
-    lit = flame(burning.rate, wax.burning_heat, beneath=doubt.beneath, radiated=doubt.radiated)
+    lit = flame(
+        burning.rate,
+        wax.burning_heat,
+        beneath=doubt.beneath,
+        radiated=doubt.radiated,
+        conducted=conducted(burning.rate, wax.heat_liquid, burning.core),
+    )
     low = float(burning.profile.volume_below(min(heel, burning.fill)))  # type: ignore[arg-type]
     return Candle(
         burning,

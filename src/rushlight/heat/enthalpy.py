@@ -95,6 +95,23 @@ class WaxThermal:
         moved = tuple(replace(t, start=t.start + step, end=t.end + step) for t in self.transitions)
         return replace(self, transitions=moved)
 
+    def melting_between(self, solidus: float, liquidus: float) -> WaxThermal:
+        """Return the wax with its melting stretched to lie between these [K].
+
+        What gives no liquid keeps its width and its distance below the solidus.
+        """
+        low, width = self.solidus, self.liquidus - self.solidus
+        stretch = (liquidus - solidus) / width if width > 0 else 1.0
+
+        def to(t: float) -> float:
+            return solidus + (t - low) * (stretch if t > low else 1.0)
+
+        moved = tuple(
+            replace(t, start=to(t.start), end=liquidus if t.end == self.liquidus else to(t.end))
+            for t in self.transitions
+        )
+        return replace(self, transitions=moved)
+
     def congealing(self) -> WaxThermal:
         """Return the wax as it freezes: every transition `undercooling` lower."""
         return self.shifted(-self.undercooling)

@@ -17,6 +17,7 @@ from rushlight.heat.burn_run import Burning
 from rushlight.heat.setting import Setting
 
 PATIENCE = 0.25  # how often a stop is looked for [s]
+GRACE = 4  # how many such looks a stopped sweep allows the cases that run
 AHEAD = 64  # cases handed out before they are needed
 
 
@@ -60,14 +61,15 @@ def sweep(
     """Return one row a case, in the order of the cases.
 
     progress: told how many are done; stop: asked every quarter second, and when it
-    says so no further case is begun and the rows so far are returned: within the
-    time of the cases already running, some 0.1 s.
+    says so no further case is begun, those running are waited for a second at most, and
+    the rows so far are returned. What then still runs is the executor's to end: leaving
+    `workshop.sweep_engine` does.
     """
     rows: dict[int, Row] = {}
     waiting: dict[Future[Row], int] = {}
     rest = enumerate(cases)
-    halted = False
-    while True:
+    halted, patience = False, GRACE
+    while patience:
         while not halted and len(waiting) < AHEAD and (item := next(rest, None)):
             waiting[executor.submit(work, item[1])] = item[0]
         if not waiting:
@@ -77,6 +79,7 @@ def sweep(
             rows[waiting.pop(future)] = future.result()
         if progress is not None and done:
             progress(len(rows))
+        patience -= halted
         if not halted and stop is not None and stop():
             halted = True
             for future in list(waiting):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from pathlib import Path
 
 from fastapi import FastAPI
@@ -11,10 +13,42 @@ from starlette.staticfiles import StaticFiles
 from rushlight.web import api, trouble
 from rushlight.web.guard import Guard
 from rushlight.web.render import environment
-from rushlight.web.routes import candles, day, pours, prices, shop, stores
+from rushlight.web.routes import (
+    candles,
+    day,
+    hazards,
+    heats,
+    labels,
+    netweight,
+    pours,
+    prices,
+    shop,
+    stores,
+    sweeps,
+)
 from rushlight.workshop import Workshop
+from rushlight.workshop.stove import Stove
 
 STATIC = Path(__file__).parent / "static"
+ALL = (
+    *(day, candles, hazards, heats, sweeps, labels, netweight),
+    *(prices, pours, stores, shop, api),
+)
+
+
+def _warm() -> None:
+    from rushlight.heat.warm import warm
+
+    warm()
+
+
+@asynccontextmanager
+async def _open(app: FastAPI) -> AsyncIterator[None]:
+    """Warm the heat kernels beside the first pages; at the end let go of whatever runs."""
+    stove: Stove = app.state.stove
+    stove.warm_soon()
+    yield
+    stove.close()
 
 
 def create_app(workshop: Workshop) -> FastAPI:
@@ -25,11 +59,13 @@ def create_app(workshop: Workshop) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
         description="What to weigh, when to pour and what to charge, as JSON.",
+        lifespan=_open,
     )
     app.state.shop = workshop
     app.state.templates = environment()
     app.state.outlines = {}
-    for module in (day, candles, prices, pours, stores, shop, api):
+    app.state.stove = Stove(warm=_warm)
+    for module in ALL:
         app.include_router(module.router)
     app.router.routes.append(Mount("/static", StaticFiles(directory=STATIC), name="static"))
     trouble.attend(app)

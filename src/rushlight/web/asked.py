@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import Depends
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse
 
@@ -15,6 +16,7 @@ from rushlight.web.render import shop_of
 from rushlight.workshop import Workshop
 
 LONGEST = 20_000  # characters in one field; a profile or a note needs far fewer
+LONGEST_PASTE = 250_000  # characters in a field that rows are pasted into
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +48,39 @@ class Fields:
         return {name: value.strip() for name, value in self.pairs if name != "key"}
 
 
-async def _fields(request: Request) -> Fields:
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """A file that was sent, with the name it had and the form's own key."""
+
+    name: str
+    content: bytes
+    key: str | None
+
+
+async def _read(request: Request, longest: int) -> Fields:
     async with request.form(max_files=0, max_fields=700) as form:
         pairs = tuple((k, v) for k, v in form.multi_items() if isinstance(v, str))
-    if any(len(value) > LONGEST for _, value in pairs):
+    if any(len(value) > longest for _, value in pairs):
         raise BadInput.one("One field holds far too much text.", "Shorten it.")
     return Fields(pairs)
+
+
+async def _fields(request: Request) -> Fields:
+    return await _read(request, LONGEST)
+
+
+async def _pasted(request: Request) -> Fields:
+    return await _read(request, LONGEST_PASTE)
+
+
+async def _sent(request: Request) -> Sent:
+    """Read one file; without one its content is empty, which the verb refuses in its place."""
+    async with request.form(max_files=1, max_fields=8) as form:
+        file, key = form.get("file"), form.get("key")
+        name, content = "", b""
+        if isinstance(file, UploadFile):
+            name, content = file.filename or "", await file.read()
+    return Sent(name, content, key[:64] if isinstance(key, str) and key else None)
 
 
 def _shop(request: Request) -> Workshop:
@@ -60,6 +89,8 @@ def _shop(request: Request) -> Workshop:
 
 Shop = Annotated[Workshop, Depends(_shop)]
 Form = Annotated[Fields, Depends(_fields)]
+LongForm = Annotated[Fields, Depends(_pasted)]
+Upload = Annotated[Sent, Depends(_sent)]
 
 
 def see(path: str) -> RedirectResponse:

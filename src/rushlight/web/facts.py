@@ -23,6 +23,7 @@ _FIELDS: dict[str, tuple[FactField, ...]] = {
         FactField("wall", "Wall", "such as 3 mm"),
         FactField("base", "Base", "thickness under the wax"),
         FactField("material", "Made of", "glass, tin, ceramic …"),
+        FactField("annealed", "Annealed", "yes or no, of glass: ask the supplier"),
     ),
     "wax": (
         FactField("density_hot", "Density when melted", "such as 0.875 g/ml"),
@@ -34,6 +35,14 @@ _FIELDS: dict[str, tuple[FactField, ...]] = {
         FactField("stir", "Stir", "such as 1-2 min"),
         FactField("cure", "Cure", "such as 7-14 d"),
         FactField("max_load", "Most fragrance", "of wax, such as 10 %"),
+        FactField("melts_at", "Melting point", "such as 52 C"),
+        FactField("solidus", "Nothing liquid below", "such as 43 C, for the forecasts"),
+        FactField("liquidus", "All liquid above", "such as 53 C, for the forecasts"),
+        FactField("melting_heat", "Melting heat", "in J/kg, such as 130000"),
+        FactField("heat_capacity", "Heat capacity, melted", "in J/(kg K), such as 2200"),
+        FactField("heat_capacity_set", "Heat capacity, set", "in J/(kg K), such as 2000"),
+        FactField("conductivity", "Conductivity, melted", "in W/(m K), such as 0.16"),
+        FactField("conductivity_set", "Conductivity, set", "in W/(m K), such as 0.18"),
     ),
     "fragrance": (
         FactField("flash_point", "Flash point", "from the safety data sheet, section 9"),
@@ -49,6 +58,8 @@ _FIELDS: dict[str, tuple[FactField, ...]] = {
         FactField("kind", "Made of", "cotton flat, cotton square, paper-cored, wooden …"),
         FactField("core", "Core", "none, paper, cotton, metal …"),
         FactField("trim", "Trim above the wax", "such as 1/4 in"),
+        FactField("suits", "Suits a diameter of", "the maker's range for one, such as 65-80 mm"),
+        FactField("burn_rate", "It burns", "wax in an hour, such as 4.2 g/h or 3.8-4.6 g/h"),
     ),
     "finish": (
         FactField("combustible", "It burns", "yes or no"),

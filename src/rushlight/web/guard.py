@@ -5,7 +5,7 @@ One plain ASGI layer around the whole application, so that no page can forget it
 * only this machine's own names are answered (a foreign ``Host`` is refused, which stops
   a web page elsewhere from reaching the workshop by renaming itself to 127.0.0.1);
 * a write must come from our own page (`Sec-Fetch-Site`, or else `Origin`);
-* a body has a limit;
+* a body has a limit, a larger one where a file is attached;
 * every answer carries a content security policy without any inline code.
 
 Source: Fetch Metadata Request Headers (W3C), Content Security Policy Level 3 (W3C).
@@ -13,15 +13,20 @@ Source: Fetch Metadata Request Headers (W3C), Content Security Policy Level 3 (W
 
 from __future__ import annotations
 
+import re
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from rushlight.workshop.attachments import LARGEST
+
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 READS = frozenset({"GET", "HEAD"})
 BODY_LIMIT = 1_000_000  # bytes; our own choice: a candle's form is about 10 kB
+FILE_LIMIT = LARGEST + 100_000  # bytes; a file and the form around it
+FILE_PLACE = re.compile(r"/stores/[^/]+/file")  # the one place that takes a file
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
@@ -49,8 +54,13 @@ def _host_name(host: str) -> str:
         return ""
 
 
-def refusal(method: str, headers: Headers) -> tuple[int, str] | None:
-    """Return status and reason if this request must not be answered."""
+def body_limit(path: str) -> int:
+    """Return how many bytes may be sent to a path."""
+    return FILE_LIMIT if FILE_PLACE.fullmatch(path) else BODY_LIMIT
+
+
+def refusal(method: str, headers: Headers, *, most: int = BODY_LIMIT) -> tuple[int, str] | None:
+    """Return status and reason if this request must not be answered; most: bytes of its body."""
     host = headers.get("host", "")
     if _host_name(host) not in OWN_NAMES:
         return 421, "Rushlight answers only on this machine, at 127.0.0.1 or localhost."
@@ -66,7 +76,7 @@ def refusal(method: str, headers: Headers) -> tuple[int, str] | None:
     if not own_page:
         return 403, "This did not come from a Rushlight page, so nothing was written."
     length = headers.get("content-length", "0")
-    if not length.isdecimal() or int(length) > BODY_LIMIT:
+    if not length.isdecimal() or int(length) > most:
         return 413, "That is more than one form can hold; nothing was written."
     return None
 
@@ -93,7 +103,8 @@ class Guard:
                     headers.setdefault("cache-control", "no-store")
             await send(message)
 
-        refused = refusal(scope["method"], Headers(scope=scope))
+        most = body_limit(scope["path"])
+        refused = refusal(scope["method"], Headers(scope=scope), most=most)
         if refused:
             status, why = refused
             await PlainTextResponse(why, status)(scope, receive, send_guarded)
@@ -105,7 +116,7 @@ class Guard:
             nonlocal read
             message = await receive()
             read += len(message.get("body", b""))
-            if read > BODY_LIMIT:
+            if read > most:
                 raise _TooLarge
             return message
 

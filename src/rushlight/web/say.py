@@ -57,6 +57,12 @@ class Say:
         """Return a ratio as a percentage."""
         return show.percent(Fraction1(value))
 
+    def fine(self, value: float) -> str:
+        """Return a ratio as a percentage to four figures, for what is weighed against a limit."""
+        shown = f"{100 * value:.4g}"
+        shown = f"{100 * value:.8f}".rstrip("0").rstrip(".") if "e" in shown else shown
+        return f"{shown} %".replace(".", self.pref.decimal)
+
     def duration(self, value: float) -> str:
         """Return a duration [s]."""
         return show.duration(Second(value))

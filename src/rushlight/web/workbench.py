@@ -13,6 +13,7 @@ from rushlight.web.columns import columns
 from rushlight.web.drawing.section import ITEMS, section
 from rushlight.web.drawing.strip import strip
 from rushlight.web.forms import ROWS, Typed, flatten, nest
+from rushlight.web.labelled import brief
 from rushlight.web.render import by_place
 from rushlight.web.say import Say
 from rushlight.web.summaries import summaries
@@ -96,6 +97,7 @@ def fragment(shop: Workshop, bench: Bench) -> dict[str, Any]:
         "drawn": section(jar, say.pref) if jar else "",
         "columns": columns(bench.sheets.batch, say.pref) if bench.sheets else None,
         "strip": strip(jar.windows, say.pref) if jar else "",
+        "must_say": brief(shop, bench.typed.document, jar) if jar else None,
         "summaries": summaries(jar, say) if jar else {item.key: "" for item in ITEMS},
     }
 

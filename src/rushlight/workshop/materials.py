@@ -57,7 +57,7 @@ __all__ = [
 _FIELDS = ("role", "name", "note", "kind", "measure", "low_at")
 _RECENT = 50
 _LONGEST_FACT = 500
-_NOT_FACTS = frozenset({"use", "kind", "name"})
+_NOT_FACTS = frozenset({"use", "kind", "name", "sheet", "certificate"})
 
 
 def listing(shop: Workshop, role: str | None = None) -> tuple[MaterialLine, ...]:

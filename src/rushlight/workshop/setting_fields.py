@@ -29,6 +29,7 @@ MOST_PACKAGING: Final = 6
 """Packaging materials of a jar that a form offers."""
 
 _UNITS, _BENCH, _MONEY, _SHOP = "Units", "Bench", "Money", "Workshop"
+_LABELS = "Labels"
 
 _STEPS: Final = (
     ("Set up and clean", "30 min", "batch"),
@@ -187,6 +188,72 @@ FIELDS: Final = (
     Field(key="spares", group=_BENCH, label="Spare jars in a batch", default="0"),
     *_steps(),
     *_packaging(),
+    Field(
+        key="law",
+        group=_LABELS,
+        label="Sold in",
+        default="GB",
+        choices=(
+            ("GB", "Great Britain"),
+            ("EU", "the European Union, Northern Ireland"),
+            ("US", "the United States"),
+            ("UN", "elsewhere, by the UN's GHS"),
+        ),
+    ),
+    Field(
+        key="label_language",
+        group=_LABELS,
+        label="Language of the label",
+        default="en",
+        choices=(("en", "English"), ("de", "German"), ("fr", "French"), ("es", "Spanish")),
+    ),
+    Field(
+        key="supplier_name",
+        group=_LABELS,
+        label="Your name on the label",
+        default="",
+        hint="The business that answers for the candle.",
+    ),
+    Field(
+        key="supplier_address",
+        group=_LABELS,
+        label="Your address on the label",
+        default="",
+    ),
+    Field(
+        key="supplier_telephone",
+        group=_LABELS,
+        label="Your telephone on the label",
+        default="",
+        hint="A hazard label in Europe needs one.",
+    ),
+    Field(
+        key="net_quantity",
+        group=_LABELS,
+        label="Net weight by",
+        default="eu",
+        choices=(
+            ("eu", "grams (76/211/EEC, UK SI 2006/659)"),
+            ("us", "ounces and grams (16 CFR 500)"),
+            ("both", "both"),
+        ),
+    ),
+    Field(
+        key="below_t1",
+        group=_LABELS,
+        label="Jars that may be light (below T1)",
+        default="2.5 %",
+        hint="Of a batch weighed whole, under the European test.",
+        choices=(("2.5 %", "2.5 %, as usual"), ("2 %", "2 %, Germany")),
+    ),
+    Field(
+        key="pictograms",
+        group=_LABELS,
+        label="Hazard pictograms on a US candle",
+        default="no",
+        hint="A retail candle in the United States does not call for them.",
+        choices=(("no", "no"), ("yes", "yes, I also sell elsewhere")),
+    ),
 )
 
 KEYS: Final = frozenset(field.key for field in FIELDS)

@@ -10,6 +10,9 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeVar, cast
 
 from rushlight.errors import BadInput
+from rushlight.hazard.law import Law
+from rushlight.hazard.netcontents.plan import BelowT1
+from rushlight.hazard.statements import Language
 from rushlight.quantity import parse, preference
 from rushlight.quantity.preference import Preference
 from rushlight.quantity.si import Fraction1, Kelvin, Kilogram, Metre, Second, Watt
@@ -24,7 +27,17 @@ from rushlight.workshop.setting_fields import (
 from rushlight.workshop.shop import Workshop
 from rushlight.workshop.typed import Typed, within
 
-__all__ = ["Field", "LabourStep", "Packing", "Pitcher", "Settings", "change", "current", "fields"]
+__all__ = [
+    "Field",
+    "Labels",
+    "LabourStep",
+    "Packing",
+    "Pitcher",
+    "Settings",
+    "change",
+    "current",
+    "fields",
+]
 
 T = TypeVar("T")
 
@@ -60,6 +73,25 @@ class Packing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Labels:
+    """What labels are made by: whose law, which language, who answers for the candle."""
+
+    law: Law
+    language: Language
+    supplier: str
+    address: str
+    telephone: str
+    net_quantity: Literal["eu", "us", "both"]
+    below_t1: BelowT1
+    pictograms_asked: bool
+
+    @property
+    def pictograms(self) -> bool:
+        """Whether to show hazard pictograms: not to a US-only maker, unless she asks."""
+        return self.law is not Law.US or self.pictograms_asked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """Every setting, parsed; `typed` keeps the texts (defaults filled in)."""
 
@@ -82,6 +114,7 @@ class Settings:
     price_step: Decimal
     scrap: Fraction1
     packaging: tuple[Packing, ...]
+    labels: Labels
 
     def batch_defaults(self) -> dict[str, str]:
         """Return what a batch takes from here, as typed."""
@@ -214,6 +247,21 @@ def _read(form: Typed, shown: Preference, typed: Mapping[str, str], *, demo: boo
         ),
         packaging=_packaging(form),
         scrap=_or(form, "scrap", within(parse.fraction, 0, 0.9, "from 0 % to 90 %")),
+        labels=_label_settings(form),
+    )
+
+
+def _label_settings(form: Typed) -> Labels:
+    systems = form.choice("net_quantity", ("eu", "us", "both"), "eu")
+    return Labels(
+        law=Law(form.choice("law", tuple(Law), Law.GB)),
+        language=Language(form.choice("label_language", tuple(Language), Language.EN)),
+        supplier=form.text("supplier_name"),
+        address=form.text("supplier_address"),
+        telephone=form.text("supplier_telephone"),
+        net_quantity=cast("Literal['eu', 'us', 'both']", systems),
+        below_t1=BelowT1(form.choice("below_t1", tuple(BelowT1), BelowT1.GUIDE)),
+        pictograms_asked=form.choice("pictograms", ("no", "yes"), "no") == "yes",
     )
 
 

@@ -34,7 +34,7 @@ def words_of(mark: Mark) -> str:
     """Return a mark's words, short enough to stand beside the scale."""
     words = mark.text.removesuffix(" begins.")
     if mark.says == "EUH208":
-        words = f"EUH208 {mark.because[0]}" if mark.because else "EUH208"
+        words = f"mention {mark.because[0]}" if mark.because else "mention a substance"
     return words if len(words) <= LONGEST else words[: LONGEST - 1] + "…"
 
 

@@ -20,6 +20,7 @@ document.addEventListener("click", (event) => {
   event.preventDefault();
   openPart(id);
   const field = place.matches("input, select, textarea") ? place : place.querySelector("input, select, textarea");
+  if (field?.type === "radio") field.click(); // a cell touched on the drawn sheet of labels
   field?.focus({ preventScroll: true });
   place.scrollIntoView({ block: "nearest" });
 });

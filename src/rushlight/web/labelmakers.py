@@ -1,0 +1,148 @@
+"""Each kind of label made from what is typed of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from rushlight.candle.sheet import JarSheet
+from rushlight.hazard.law import Law
+from rushlight.hazard.netcontents.target import Test
+from rushlight.hazard.review import Review
+from rushlight.hazard.statements import Language
+from rushlight.press.labels.codes import Barcode, QrCode
+from rushlight.press.labels.design import Label, Outline
+from rushlight.press.labels.fire import Style, Warn
+from rushlight.press.labels.front import Front
+from rushlight.press.labels.hazardous import Hazard
+from rushlight.press.labels.lot import Lot
+from rushlight.press.labels.wrap import Band, wrapped
+from rushlight.web.declared import declared, front_of
+from rushlight.web.say import Say
+from rushlight.web.workbench import Blank
+from rushlight.workshop import Workshop, candles, hazards, netweights, settings
+from rushlight.workshop.candles import CandleView
+
+KINDS = {
+    "front": "Front: name and net weight",
+    "fire": "Fire safety",
+    "hazard": "What it must say",
+    "lot": "Lot and date",
+    "barcode": "Barcode",
+    "qr": "QR code",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Jar:
+    """A candle whose labels are made, with what they need of it."""
+
+    shop: Workshop
+    view: CandleView
+    sheet: JarSheet
+    say: Say
+
+    def review(self, typed: Mapping[str, str]) -> Review:
+        """Return what it must say under the law and in the language typed."""
+        law, language = typed["hazard.law"], typed["hazard.language"]
+        return hazards.review_jar(
+            self.shop,
+            self.view.document,
+            self.sheet,
+            Law(law) if law in set(Law) else None,
+            language=Language(language) if language in set(Language) else None,
+        )
+
+
+def jar_of(shop: Workshop, slug: str) -> Jar:
+    """Return a candle ready for its labels."""
+    view = candles.get(shop, slug)
+    return Jar(shop, view, candles.sheet(shop, view.document).jar, Say(settings.current(shop)))
+
+
+def front(jar: Jar, typed: Blank) -> Front:
+    """Return the front, its net weight in letters as high as the rules of the settings ask."""
+    tests = netweights.tests_asked(jar.shop)
+    may = declared(jar.sheet.fill_mass, tests, front_of(jar.sheet.candle.vessel))
+    net = typed["front.net"]
+    us = "oz" in net.lower() and Test.CATEGORY_A in tests
+    return Front(
+        name=typed["front.name"] or jar.view.name,
+        net=net,
+        kind=typed["front.kind"],
+        maker=typed["front.maker"],
+        panel=may.letters if us else None,
+        marking=may.mark if "℮" in net else None,
+    )
+
+
+def fire(_jar: Jar, typed: Blank) -> Warn:
+    """Return the fire-safety warning."""
+    style = typed["fire.style"]
+    return Warn(
+        language=typed["fire.language"] or "en",
+        style=Style(style) if style in set(Style) else Style.BOTH,
+        trim=typed["fire.trim"] or "5 mm",
+    )
+
+
+def hazard(jar: Jar, typed: Blank) -> Hazard:
+    """Return what the candle must say."""
+    review = jar.review(typed)
+    return Hazard(
+        said=review.label,
+        uncounted=tuple(name for _, name in review.unsheeted),
+        product=jar.view.name,
+        supplier=typed["hazard.supplier"],
+        quantity=typed["hazard.quantity"],
+        ufi=typed["hazard.ufi"],
+    )
+
+
+def lot(_jar: Jar, typed: Blank) -> Lot:
+    """Return lot and date."""
+    return Lot(
+        number=typed["lot.number"],
+        date=typed["lot.date"],
+        name=typed["lot.name"],
+        code=typed["lot.code"],
+    )
+
+
+def barcode(_jar: Jar, typed: Blank) -> Barcode:
+    """Return the number licensed to her, as bars."""
+    return Barcode(digits=typed["barcode.gtin"], text=typed["barcode.text"])
+
+
+def qr(_jar: Jar, typed: Blank) -> QrCode:
+    """Return a QR code."""
+    return QrCode(said=typed["qr.qr"], text=typed["qr.text"])
+
+
+Maker = Front | Warn | Hazard | Lot | Barcode | QrCode
+MAKERS: dict[str, Callable[[Jar, Blank], Maker]] = {
+    "front": front,
+    "fire": fire,
+    "hazard": hazard,
+    "lot": lot,
+    "barcode": barcode,
+    "qr": qr,
+}
+
+
+def make(jar: Jar, typed: Blank, kind: str, outline: Outline) -> Label:
+    """Return a label of a kind; BadInput."""
+    return MAKERS[kind](jar, typed).label(outline)
+
+
+def around_the_jar(jar: Jar, typed: Blank, band: Band, kinds: frozenset[str]) -> Label:
+    """Return one strip: the front, the warning to its left, what it must say to its right."""
+    seen = front(jar, typed)
+    if seen.panel is not None:
+        seen = replace(seen, panel=band.type_height)
+    return wrapped(
+        band,
+        front=seen.label(Outline(width=band.panel, height=band.height)),
+        left=fire(jar, typed).parts() if "fire" in kinds else (),
+        right=hazard(jar, typed).parts() if "hazard" in kinds else (),
+    )
