@@ -94,7 +94,7 @@ def test_a_sheet_of_her_own_is_described_by_its_measures(client: httpx.Client) -
     page = client.get(AT, params=OWN | LOT).text
     assert "to mend" not in page
     assert page.count('class="p-cell') == 6
-    assert "90 × 57.15 mm" in page
+    assert "90 × 57.1 mm" in page
     answer = client.get(f"{AT}.pdf", params=OWN | LOT)
     assert answer.headers["content-type"] == "application/pdf"
 

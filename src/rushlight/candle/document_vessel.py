@@ -10,6 +10,7 @@ from rushlight.candle.document_section import Section, or_else, section
 from rushlight.candle.document_table import Layer, as_text, table
 from rushlight.candle.facts import TYPICAL, Shelf
 from rushlight.candle.parts import Fill, FillBy, FillState, Vessel
+from rushlight.candle.plan import ROUND, Plan, PlanShape
 from rushlight.candle.profile import Profile, Station, shouldered, straight, tapered
 from rushlight.candle.vessel import Make, vessel
 from rushlight.errors import BadInput, Problems
@@ -18,7 +19,8 @@ from rushlight.quantity.si import CubicMetre, Kelvin, Kilogram, Metre
 VOLUME = ("brim", "water")
 SHAPE = ("height", "diameter", "base_diameter", "shoulder_height", "neck_diameter")
 MAKE = ("wall", "base", "material", "combustible", "annealed")
-KEYS = ("use", "kind", "name", *VOLUME, "water_at", "profile", *SHAPE, *MAKE)
+PLAN = ("plan", "breadth", "corner")
+KEYS = ("use", "kind", "name", *VOLUME, "water_at", "profile", *SHAPE, *PLAN, *MAKE)
 FILL_KEYS = (*(by.value for by in FillBy), "state")
 _MOST_STATIONS = 40
 _PAIR = 2
@@ -36,7 +38,9 @@ def read_vessel(raw: Any, shelf: Shelf, problems: Problems) -> Vessel | None:
     profile = read_profile(here)
     stated, water_mass = here.number("brim"), here.number("water")
     water_at = here.number("water_at")
+    plan = read_plan(here, profile)
     make = Make(
+        plan=plan,
         name=here.name or "vessel",
         wall=Metre(or_else(here.number("wall"), 0.003)),
         base=Metre(or_else(here.number("base"), 0.005)),
@@ -58,6 +62,37 @@ def read_vessel(raw: Any, shelf: Shelf, problems: Problems) -> Vessel | None:
     except BadInput as bad:
         problems.extend(bad.at("vessel").problems)
         return None
+
+
+def read_plan(here: Section, profile: Profile | None) -> Plan:
+    """Return the plan; its breadth and corner are typed as lengths at the widest place."""
+    typed = here.text("plan", PlanShape.ROUND.value).casefold()
+    if typed not in set(PlanShape):
+        here.note("plan", f"“{typed}” is no plan of a vessel.", "Type round, square or oval.")
+        return ROUND
+    breadth, corner = here.number("breadth"), here.number("corner")
+    if typed == PlanShape.ROUND.value:
+        for key, value in (("breadth", breadth), ("corner", corner)):
+            if value is not None:
+                here.note(key, f"A round vessel has no {key}.", 'Say plan = "square" or "oval".')
+        return ROUND
+    if typed == PlanShape.OVAL.value and corner is not None:
+        here.note(
+            "corner", "An oval vessel has no corner.", 'Leave it out, or say plan = "square".'
+        )
+    if profile is None:
+        if breadth is not None or corner is not None:
+            here.note("plan", "A breadth or a corner needs the width.", "Type the inner diameter.")
+        return Plan(shape=PlanShape(typed), corner=0.0)
+    width = max(station.diameter for station in profile.stations)
+    share = 1.0 if breadth is None else breadth / width
+    round_off = 0.0 if corner is None else 2.0 * corner / (share * width)
+    try:
+        return Plan(shape=PlanShape(typed), breadth=share, corner=round_off)
+    except BadInput as bad:
+        for problem in bad.problems:
+            here.note(problem.place, problem.what, problem.remedy)
+        return ROUND
 
 
 def _uncovered(layers: Sequence[Layer]) -> Iterator[Layer]:

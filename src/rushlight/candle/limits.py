@@ -47,6 +47,8 @@ LIMITS: dict[str, Limit] = {
     "vessel.base_diameter": _WIDTH,
     "vessel.neck_diameter": _WIDTH,
     "vessel.shoulder_height": _DEPTH,
+    "vessel.breadth": _WIDTH,
+    "vessel.corner": Limit("length", "0 mm", "100 mm", "8 mm"),
     "vessel.profile.height": Limit("length", "0 mm", "500 mm", "85 mm"),
     "vessel.profile.diameter": Limit("length", "1 mm", "500 mm", "74 mm"),
     "vessel.wall": Limit("length", "0.05 mm", "50 mm", "3 mm"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from rushlight.candle.plan import ROUND, Plan
 from rushlight.candle.profile import Profile
 from rushlight.quantity.si import (
     CubicMetre,
@@ -45,6 +46,7 @@ class Vessel:
     material: str  # "glass", "tin", "ceramic", "concrete" …
     combustible: bool = False
     annealed: bool | None = None  # of glass; None where nobody says
+    plan: Plan = ROUND
 
     def volume_below(self, height: Metre) -> CubicMetre:
         """Volume [m³] below a height above the inner base [m]."""

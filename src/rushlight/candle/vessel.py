@@ -12,6 +12,7 @@ from math import pi
 
 from rushlight.candle import water
 from rushlight.candle.parts import Vessel, VolumeFrom
+from rushlight.candle.plan import ROUND, Plan
 from rushlight.candle.profile import Profile, straight
 from rushlight.errors import BadInput
 from rushlight.quantity.si import CubicMetre, Kelvin, Kilogram, Metre
@@ -25,7 +26,7 @@ SAME_SHAPE = 0.02
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Make:
-    """What a vessel is made of: name, wall and base thickness [m], material."""
+    """What a vessel is made of: name, wall and base thickness [m], material; its plan."""
 
     name: str
     wall: Metre = Metre(0.003)
@@ -33,6 +34,7 @@ class Make:
     material: str = "glass"
     combustible: bool = False
     annealed: bool | None = None
+    plan: Plan = ROUND
 
 
 def vessel(  # noqa: PLR0913  each is one thing a maker may or may not know
@@ -50,12 +52,13 @@ def vessel(  # noqa: PLR0913  each is one thing a maker may or may not know
     typical_shape: the profile is that of the kind, not of this vessel; where a volume
     differs from it, it is made larger or smaller as a whole.
     """
-    volume, volume_from = _volume(profile, stated, water_mass, water_at)
+    shaped = None if profile is None else CubicMetre(profile.brim_volume * make.plan.area)
+    volume, volume_from = _volume(shaped, stated, water_mass, water_at)
     shape_known = profile is not None
     if profile is None:
-        profile = assumed(volume)
+        profile = assumed(CubicMetre(volume / make.plan.area))
     elif typical_shape:
-        ratio = volume / profile.brim_volume
+        ratio = volume / (profile.brim_volume * make.plan.area)
         shape_known = abs(ratio - 1) <= SAME_SHAPE
         profile = profile.similar(ratio ** (1 / 3))
     return Vessel(
@@ -69,11 +72,12 @@ def vessel(  # noqa: PLR0913  each is one thing a maker may or may not know
         material=make.material,
         combustible=make.combustible,
         annealed=make.annealed,
+        plan=make.plan,
     )
 
 
 def _volume(
-    profile: Profile | None,
+    shaped: CubicMetre | None,
     stated: CubicMetre | None,
     water_mass: Kilogram | None,
     water_at: Kelvin,
@@ -82,8 +86,8 @@ def _volume(
         return water.volume(water_mass, water_at), VolumeFrom.WATER
     if stated is not None:
         return stated, VolumeFrom.STATED
-    if profile is not None:
-        return profile.brim_volume, VolumeFrom.PROFILE
+    if shaped is not None:
+        return shaped, VolumeFrom.PROFILE
     raise BadInput.one(
         "Nothing says how much the vessel holds.",
         'Give its brim volume (brim = "8 fl oz"), the water it holds (water = "236 g"),'

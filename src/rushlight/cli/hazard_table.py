@@ -58,8 +58,8 @@ def _consumer(console: Console, consumer: UsConsumer) -> None:
 def _label(label: Label, *, pictograms: bool, unsheeted: int) -> Table:
     made = table(("The label says", "left"), ("", "left"), ("Because", "left"))
     if label.empty and unsheeted:
-        said = f"{unsheeted} of its materials have no safety data sheet, so they were not counted."
-        made.add_row(words("not known", "bold"), words(said))
+        gap = f"{unsheeted} of its materials have no safety data sheet, so they were not counted."
+        made.add_row(words("not known", "bold"), words(gap))
     elif label.empty:
         made.add_row(words("nothing"), words("The rules call for no hazard label."))
     for sign in label.pictograms if pictograms else ():

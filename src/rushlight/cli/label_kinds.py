@@ -176,6 +176,7 @@ def _us_caution(found: Found, typed: Typed, outline: Outline) -> Label:
             said=caution(consumer, chosen=typed.cautions, components=names),
             maker=typed.maker.strip() or _supplier(found, telephone=False),
             product=found.jar.candle.name,
+            uncounted=tuple(name for _, name in found.review.unsheeted),
             types=None if area is None else type_sizes(area),
         ).label(outline)
 

@@ -28,6 +28,11 @@ class Panel:
     diameter: Metre
     height: Metre
 
+    @property
+    def area(self) -> float:
+        """Its principal display panel [m²]."""
+        return panel.cylinder(self.diameter, self.height)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declared:
@@ -41,17 +46,18 @@ class Declared:
 
 
 def declared(
-    net: Kilogram, tests: Collection[Test], front: Panel | None, *, text: str = ""
+    net: Kilogram, tests: Collection[Test], area: float | None, *, text: str = ""
 ) -> Declared:
-    """Return the declarations a weight [kg] holds; text: the quantity as typed, if it was."""
+    """Return the declarations a weight [kg] holds on a display panel of an area [m²].
+
+    text: the quantity as typed, if it was.
+    """
     us, eu = Test.CATEGORY_A in tests, Test.DIRECTIVE in tests
     whole = int(net / GRAM * (1.0 + 1e-9))
     return Declared(
         net=net,
         dual=_dual(net, text) if us else None,
-        letters=panel.type_height(panel.cylinder(front.diameter, front.height))
-        if us and front
-        else None,
+        letters=panel.type_height(area) if us and area is not None else None,
         metric=f"{whole} g ℮" if eu and whole else "",
         mark=_mark(net) if eu else None,
     )
@@ -78,11 +84,11 @@ def _mark(net: Kilogram) -> Marking | None:
 
 
 def front_of(vessel: Vessel) -> Panel | None:
-    """Return the front of a candle's vessel; None where its shape is not known."""
+    """Return the front of a candle's vessel, base included; None where its shape is not known."""
     if not vessel.shape_known:
         return None
     widest = max(station.diameter for station in vessel.profile.stations) + 2 * vessel.wall
-    return Panel(Metre(widest), vessel.profile.depth)
+    return Panel(Metre(widest), Metre(vessel.profile.depth + vessel.base))
 
 
 def read_front(diameter: str, height: str) -> Panel | None:

@@ -7,6 +7,9 @@ from typing import Any
 from urllib.parse import urlencode
 
 from rushlight.errors import BadInput, Problem
+from rushlight.hazard.law import Law
+from rushlight.hazard.statements import Language
+from rushlight.hazard.us_caution import kinds as hazards
 from rushlight.press.labels.design import Label, Shape, Words
 from rushlight.press.labels.fire import Style, languages
 from rushlight.press.labels.fit import check, every
@@ -17,7 +20,7 @@ from rushlight.quantity import parse
 from rushlight.web.declared import declared
 from rushlight.web.drawing.cells import cells
 from rushlight.web.labelled import LANGUAGES, LAWS
-from rushlight.web.labelmakers import KINDS, Jar, around_the_jar, make
+from rushlight.web.labelmakers import KINDS, Jar, around_the_jar, make, ticked
 from rushlight.web.labelsheet import OWN, WRAP, Stock, stock_of
 from rushlight.web.render import by_place
 from rushlight.web.workbench import Blank
@@ -29,11 +32,13 @@ PLACES = {
     "front": ("count", "name", "kind", "maker", "net"),
     "fire": ("count", "language", "style", "trim"),
     "hazard": ("count", "law", "language", "supplier", "quantity", "ufi"),
+    "caution": ("count", "hazards", "contains", "maker"),
     "lot": ("count", "number", "date", "name", "code"),
     "barcode": ("count", "gtin", "text"),
     "qr": ("count", "qr", "text"),
 }
-_SAME = {"net weight": "net", "product": "count", "lot": "number"}
+_SAME = {"net weight": "net", "product": "count", "lot": "number", "components": "contains"}
+ROOMY = 45.0  # mm; a label this large holds a front with its net weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +92,20 @@ def begun(jar: Jar) -> Blank:
     """Return the form as it is first shown: what is known already."""
     now = settings.current(jar.shop)
     own = now.labels
-    stock = next(name for name, (_, paper) in sheets().items() if paper.value == now.paper)
+    stock = next(
+        name
+        for name, (sheet, paper) in sheets().items()
+        if paper.value == now.paper and min(sheet.outline.width, sheet.outline.height) >= ROOMY
+    )
     poured = next((p for p in pours.listing(jar.shop) if p.slug == jar.view.slug), None)
     may = declared(jar.sheet.fill_mass, netweights.tests_asked(jar.shop), None)
+    count = str(poured.jars) if poured else "1"
     return Blank(
         {
             "stock": stock,
             "paper": now.paper,
             "start": "1",
-            "front.count": str(poured.jars) if poured else "1",
+            "front.count": count,
             "front.name": jar.view.name,
             "front.kind": "Scented candle" if jar.sheet.fragrance_mass else "Candle",
             "front.maker": own.supplier or now.name,
@@ -107,6 +117,8 @@ def begun(jar: Jar) -> Blank:
             "hazard.language": own.language.value,
             "hazard.supplier": ", ".join(filter(None, (own.supplier, own.address, own.telephone))),
             "hazard.quantity": may.metric.rstrip(" ℮"),
+            "caution.count": count if jar.american and _due(jar) else "",
+            "caution.maker": ", ".join(filter(None, (own.supplier, own.address))),
             "lot.number": str(poured.id) if poured else "",
             "lot.date": poured.planned_for.isoformat() if poured else "",
             "lot.name": jar.view.name,
@@ -114,11 +126,20 @@ def begun(jar: Jar) -> Blank:
     )
 
 
+def _due(jar: Jar) -> bool:
+    """Return whether the US caution follows from what is in it, with no hazard chosen."""
+    try:
+        consumer = jar.review(Law.US, Language.EN).consumer
+    except BadInput:
+        return False
+    return consumer is not None and bool(consumer.sensitizers)
+
+
 def asked(jar: Jar, typed: Blank) -> Printing:
     """Return what is asked for, every label set and measured."""
     found: list[Problem] = []
     stock = stock_of(typed, jar.sheet.candle.vessel, found)
-    counts = {kind: count for kind in KINDS if (count := _count(kind, typed, found))}
+    counts = {kind: count for kind in jar.kinds if (count := _count(kind, typed, found))}
     if stock.band is not None and counts:
         chosen: tuple[Chosen, ...] = (_strip(jar, typed, stock, counts),)
     else:
@@ -198,7 +219,10 @@ def shown(jar: Jar, printing: Printing) -> dict[str, Any]:
         "wrong": printing.wrong,
         "problems": printing.problems,
         "printing": printing,
-        "kinds": KINDS,
+        "kinds": jar.kinds,
+        "american": jar.american,
+        "hazards": hazards(),
+        "ticked": ticked(typed),
         "places": {kind: [f"{kind}.{name}" for name in names] for kind, names in PLACES.items()},
         "stock": [
             *((name, name) for name in sheets()),

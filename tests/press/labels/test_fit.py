@@ -149,3 +149,10 @@ def test_a_preview_that_does_not_fit_is_refused_like_the_print() -> None:
 def test_checking_nothing_is_fine() -> None:
     """No labels, no problems."""
     fit.check()
+
+
+def test_a_size_is_said_to_a_tenth_of_a_millimetre() -> None:
+    """As paper is cut: a strip around a jar has a length of many figures."""
+    assert Outline(width=257.327, height=60.0).said == "257.3 × 60 mm"
+    assert Outline(width=66.675, height=25.4).said == "66.7 × 25.4 mm"
+    assert Outline(width=50.84, height=50.84, shape=Shape.ROUND).said == "round, 50.8 mm"

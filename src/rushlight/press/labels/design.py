@@ -77,10 +77,11 @@ class Outline:
 
     @property
     def said(self) -> str:
-        """Its size in words."""
+        """Its size in words, to 0.1 mm: paper is cut no finer."""
+        width, height = round(self.width, 1), round(self.height, 1)
         if self.shape is Shape.ROUND:
-            return f"round, {self.width:g} mm"
-        return f"{self.width:g} × {self.height:g} mm"
+            return f"round, {width:g} mm"
+        return f"{width:g} × {height:g} mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,7 +72,7 @@ class Hazard:
             language=self.said.language.value,
             notes=(
                 self.said.aid,
-                *_unknown(self.uncounted),
+                *unknown(self.uncounted),
                 *_notes(outline, sizes, self._side),
                 *self.said.duties,
             ),
@@ -180,7 +180,7 @@ def _below(outline: Outline, sizes: Sizes) -> bool:
     return low < short - 1e-6 or high < long - 1e-6
 
 
-def _unknown(names: Sequence[str]) -> Iterable[str]:
+def unknown(names: Sequence[str]) -> Iterable[str]:
     """Yield what the label does not count: an unsheeted material may well be hazardous."""
     if names:
         yield f"Not counted, for want of a safety data sheet: {', '.join(names)}."

@@ -30,6 +30,7 @@ from rushlight.press.labels.design import (
     Words,
 )
 from rushlight.press.labels.faces import LEGIBLE, Face
+from rushlight.press.labels.hazardous import unknown
 from rushlight.quantity.si import Metre
 
 READING = "Type sizes are measured on the capitals: 16 CFR 1500.121 as we read it (from memory)."
@@ -41,14 +42,16 @@ _METRE = 1e3  # [mm]
 class Household:
     """What stands on the caution.
 
-    maker: name and place of business; product: its name above all, none if empty. types:
-    least sizes for the jar's principal display panel; those for a panel of the label's own
-    area where not given. scale: letters larger than the least by this factor [1].
+    maker: name and place of business; product: its name above all, none if empty;
+    uncounted: materials without a safety data sheet, which the notes name. types: least sizes
+    for the jar's principal display panel; those for a panel of the label's own area where not
+    given. scale: letters larger than the least by this factor [1].
     """
 
     said: UsCaution
     maker: str
     product: str = ""
+    uncounted: tuple[str, ...] = ()
     types: TypeSizes | None = None
     scale: float = 1.0
 
@@ -70,6 +73,7 @@ class Household:
             frame=Frame.LINE,
             notes=(
                 self.said.aid,
+                *unknown(self.uncounted),
                 READING,
                 *(() if self.types else (NOT_THE_PANEL,)),
                 *self.said.placement,

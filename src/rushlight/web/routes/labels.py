@@ -15,12 +15,18 @@ from rushlight.web.workbench import Blank
 router = APIRouter(include_in_schema=False)
 LONGEST = 400  # characters of one field; a label holds far fewer
 MOST_FIELDS = 60
+SEVERAL = ("caution.hazards",)  # boxes of which more than one may be ticked
 
 
 def _typed(request: Request) -> Blank:
     """Return the form as it stands in the address; nothing is written by printing."""
-    pairs = list(request.query_params.items())[:MOST_FIELDS]
-    return Blank({name: value.strip()[:LONGEST] for name, value in pairs})
+    pairs = request.query_params.multi_items()[:MOST_FIELDS]
+    typed = Blank({name: value.strip()[:LONGEST] for name, value in pairs})
+    for name in SEVERAL:
+        found = [value.strip() for key, value in pairs if key == name]
+        if found:
+            typed[name] = ", ".join(found)[:LONGEST]
+    return typed
 
 
 def _show(request: Request, jar: Jar, printing: labelset.Printing) -> HTMLResponse:

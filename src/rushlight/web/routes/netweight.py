@@ -64,7 +64,8 @@ def _may(shop: Workshop, typed: Blank) -> tuple[Declared | None, tuple[Problem, 
         net = read_label(typed["label"])
     except BadInput:
         return None, ()  # said by the verdict too
-    return declared(net, _tests(shop, typed), front, text=typed["label"]), ()
+    area = front.area if front else None
+    return declared(net, _tests(shop, typed), area, text=typed["label"]), ()
 
 
 def _said(problems: tuple[Problem, ...]) -> tuple[Problem, ...]:
