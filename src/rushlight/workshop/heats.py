@@ -20,13 +20,14 @@ from rushlight.heat import set as setting_of_wax
 from rushlight.heat.box_burn import BoxBurnForecast, BoxLifeForecast
 from rushlight.heat.box_from_candle import box_burning_of
 from rushlight.heat.box_plan import ROUND
+from rushlight.heat.box_plan_of import plan_of
 from rushlight.heat.burn import BurnForecast, LifeForecast
 from rushlight.heat.burn_run import Burning, at_rate
 from rushlight.heat.flame import GRAMS_PER_HOUR
 from rushlight.heat.from_candle import burning_of, setting_of
 from rushlight.heat.set import SetForecast
 from rushlight.heat.setting import Setting
-from rushlight.heat.wick_window import WickRate, WickWindow, wick_window
+from rushlight.heat.wick_window import WickRate, WickWindow, wick_window, window_runs
 from rushlight.workshop import live
 from rushlight.workshop.heat_asked import BurnAsked, SetAsked, rates, read_burn, read_set
 from rushlight.workshop.shop import Workshop
@@ -75,7 +76,8 @@ class BurnStudy:
 class BurnQuestion:
     """A burn as asked: the sheet, the candle lit, its rate [g/h] and whether it is a guess.
 
-    places: x, y [m] of the wicks where there are several; each burns at that rate.
+    places: x, y [m] of the wicks where there are several, or the vessel is not round; each
+    burns at that rate.
     """
 
     jar: JarSheet
@@ -154,11 +156,9 @@ def set_pot(stove: Stove, setting: Setting) -> Pot:
     """Ask how a jar sets; found: SetForecast."""
 
     def work(pot: Pot) -> SetForecast:
-        found = setting_of_wax.forecast(setting)
-        pot.step()
-        return found
+        return setting_of_wax.forecast(setting, stop=pot.halted, progress=pot.step)
 
-    return stove.ask(("set", setting), work, steps=1)
+    return stove.ask(("set", setting), work, steps=setting_of_wax.runs())
 
 
 def curve_pot(stove: Stove, setting: Setting) -> Pot:
@@ -171,7 +171,11 @@ def curve_pot(stove: Stove, setting: Setting) -> Pot:
         found = []
         for pour in pours:
             (one,) = setting_of_wax.pour_curve(
-                apart, np.array([pour]), members=CURVE_MEMBERS, cell=setting_of_wax.COARSE
+                apart,
+                np.array([pour]),
+                members=CURVE_MEMBERS,
+                cell=setting_of_wax.COARSE,
+                stop=pot.halted,
             )
             found.append(one)
             pot.step()
@@ -212,10 +216,11 @@ def burn_asked(jar: JarSheet, typed: Mapping[str, str], *, room: float) -> BurnQ
     known = known_rate(jar)
     rate = asked.rate or (known.middle if known else GUESS)
     places: tuple[tuple[float, float], ...] = ()
-    if jar.candle.wick.count == 1:
+    plan = plan_of(jar.candle.vessel)
+    if jar.candle.wick.count == 1 and plan == ROUND:
         burning = burning_of(jar, grams_per_hour=rate, place=asked.place)
     else:
-        burning, stood = box_burning_of(jar, ROUND, grams_per_hour=rate, place=asked.place)
+        burning, stood = box_burning_of(jar, plan, grams_per_hour=rate, place=asked.place)
         places = tuple(stood)
     try:
         burning.check()
@@ -225,27 +230,31 @@ def burn_asked(jar: JarSheet, typed: Mapping[str, str], *, room: float) -> BurnQ
     return BurnQuestion(jar, asked, burning, rate, known, guessed, places)
 
 
-def studied(question: BurnQuestion, step: Callable[[], None] = lambda: None) -> BurnStudy:
-    """Work out the first burn and the life; step: called after each."""
+def studied(question: BurnQuestion, pot: Pot | None = None) -> BurnStudy:
+    """Work out the first burn and the life; pot: told of each part, and stops them."""
+    stop = pot.halted if pot else None
+    step: Callable[..., None] = pot.step if pot else lambda *_: None
     burning, seconds, places = question.burning, question.asked.seconds, question.places
     first: BurnForecast | BoxBurnForecast
     life: LifeForecast | BoxLifeForecast
+    plan = plan_of(question.jar.candle.vessel)
     if places:
-        first = box_burn.forecast(burning, ROUND, wicks=places, seconds=seconds)
+        first = box_burn.forecast(burning, plan, wicks=places, seconds=seconds)
         step()
-        life = box_burn.life(burning, ROUND, wicks=places, burn=seconds)
+        life = box_burn.life(burning, plan, wicks=places, burn=seconds)
     else:
-        first = burn.forecast(burning, seconds=seconds)
-        step()
-        life = burn.life(burning, burn=seconds)
+        first = burn.forecast(burning, seconds=seconds, stop=stop, progress=step)
+        life = burn.life(burning, burn=seconds, stop=stop)
     step()
     return BurnStudy(first, life)
 
 
 def burn_pot(stove: Stove, question: BurnQuestion) -> Pot:
     """Ask how it burns; found: BurnStudy."""
-    asked = ("burn", question.burning, question.asked.seconds, question.places)
-    return stove.ask(asked, lambda pot: studied(question, pot.step), steps=2)
+    plan = plan_of(question.jar.candle.vessel)
+    asked = ("burn", question.burning, question.asked.seconds, question.places, plan)
+    first = 1 if question.places else 1 + burn.MEMBERS
+    return stove.ask(asked, lambda pot: studied(question, pot), steps=first + 1)
 
 
 def window_pot(stove: Stove, question: BurnQuestion, wicks: Sequence[WickRate]) -> Pot:
@@ -255,8 +264,14 @@ def window_pot(stove: Stove, question: BurnQuestion, wicks: Sequence[WickRate]) 
     listed = tuple(wicks)
 
     def work(pot: Pot) -> WickWindow:
-        found = wick_window(burning, wicks=listed, seconds=seconds, wall_limit=limit)
-        pot.step()
-        return found
+        return wick_window(
+            burning,
+            wicks=listed,
+            seconds=seconds,
+            wall_limit=limit,
+            stop=pot.halted,
+            progress=pot.step,
+        )
 
-    return stove.ask(("window", burning, seconds, limit, listed), work, steps=1)
+    asked = ("window", burning, seconds, limit, listed)
+    return stove.ask(asked, work, steps=window_runs())
