@@ -13,6 +13,7 @@ import pytest
 
 from rushlight.errors import BadInput
 from rushlight.hazard.us_caution import kinds
+from rushlight.press.labels.hazardous import Hazard
 from rushlight.press.labels.household import Household
 from rushlight.press.labels.net import panel_of
 from rushlight.web.app import create_app
@@ -223,4 +224,4 @@ def test_a_us_maker_is_given_no_pictograms_unless_she_asks(workshop: Workshop) -
         MAKERS["hazard"](jar, typed)
     assert "caution for US households" in refused.value.problems[0].remedy
     settings.change(workshop, {"pictograms": "yes"})
-    assert MAKERS["hazard"](jar, typed)
+    assert isinstance(MAKERS["hazard"](jar, typed), Hazard)
