@@ -187,3 +187,19 @@ def test_every_figure_lies_within_its_spread() -> None:
     assert np.nanmax(found.surface) <= JAR.fill + 1e-9
     assert np.isnan(found.surface[0, 0])
     assert "pour one" in found.words[-1]
+
+
+def test_no_cell_gets_colder_than_all_about_it() -> None:
+    """As in rings (`test_calm`): to 0.2 K, where one cell once fell short by 0.25 K."""
+    jar = pour(JAR, square(), cell=0.004)
+    p, pitch = jar.block.parts, jar.block.pitch
+    clock = np.concatenate([np.arange(60.0, 7200, 60), np.arange(7200.0, 6 * 3600 + 1, 240)])
+    frames = march(jar.block, jar.poured.state, clock).frames
+    wax = p.mass > 0
+    inner = wax.copy()
+    inner[p.touch_cell] = inner[p.open_cell] = False
+    warm = np.where(wax, jar.poured.line.temperature(frames[:, : p.cells]), np.inf)
+    least, bound = np.minimum(warm[1:], warm[:-1]), warm[:-1].copy()
+    for step in (-1, 1, -p.stride, p.stride, -pitch, pitch):
+        bound = np.minimum(bound, np.roll(least, step, axis=1))
+    assert (bound - warm[1:])[:, inner].max() < 0.2

@@ -290,6 +290,47 @@ def test_a_finer_grid_moves_the_pool_little() -> None:
     assert fine.wall == pytest.approx(coarse.wall, abs=2.0)
 
 
+def test_the_pool_deepens_without_the_steps_of_the_grid() -> None:
+    """From record to record (2 min) by much less than a ring of 2 mm, and never to and fro."""
+    depth = once(JAR)[1].log[:, 2]
+    steps = np.diff(depth[4:])
+    assert steps.max() < 0.0007
+    assert steps.min() > -0.0005
+    assert 0.010 < depth[-1] < 0.018
+    fine = once(JAR, cell=0.001)[1].log[:, 2]
+    assert np.abs(depth - fine)[14:].max() < 0.001
+
+
+@given(st.floats(0.0, 1.0), st.floats(0.3, 0.99))
+def test_the_melt_line_is_found_within_a_ring(share: float, above: float) -> None:
+    """Where the enthalpy falls evenly with depth the line is exact, wherever it lies."""
+    from rushlight.heat.kernel_burn import molten
+
+    candle = build(JAR, cell=0.004)
+    c, surface = candle.columns, JAR.fill
+    line = 0.5 * c.step + share * (surface - c.step)
+    heat = c.flows_at * (1.0 + above * (line - surface + candle.grid.rings.height) / surface)
+    y = candle.y.copy()
+    y[: len(heat)] = np.where(candle.mass > 0, heat, 0.0)
+    assert molten(0, y, candle.mass, c) == pytest.approx(line, rel=1e-9)
+
+
+def test_the_depth_goes_from_nothing_to_the_base() -> None:
+    """A column of one heat: nothing while it is solid, all of it when it is liquid."""
+    from rushlight.heat.kernel_burn import molten
+
+    candle = build(JAR, cell=0.004)
+    c, y = candle.columns, candle.y.copy()
+
+    def depth(heat: float) -> float:
+        y[: candle.parts.cells] = np.where(candle.mass > 0, heat, 0.0)
+        return molten(0, y, candle.mass, c)
+
+    assert depth(c.solid_at) == 0.0
+    assert depth(2 * c.flows_at - c.solid_at) == pytest.approx(JAR.fill)
+    assert depth(c.flows_at - 1e-6) == pytest.approx(0.5 * c.step)
+
+
 def test_what_cannot_burn_is_refused_with_every_reason() -> None:
     """A wick of 40 g/h, wax without weight and a paper cup are all named."""
     odd = replace(JAR, rate=40 * GRAMS_PER_HOUR, density=0.0, material="paper")

@@ -175,7 +175,7 @@ def test_several_wicks_burn_too(client: httpx.Client) -> None:
     text = ready(client, "/candles/ferry-lantern/burn")
     assert "3 wicks, each burning" in text
     assert "pools of the wicks" in text
-    assert "for one wick in the middle" in text
+    assert "for one wick in a round vessel" in text
 
 
 def test_many_are_compared_in_a_table_and_a_file(client: httpx.Client) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -184,6 +185,29 @@ def test_a_stopped_sweep_keeps_the_rows_there_are(workshop: Workshop) -> None:
     assert 2 < len(rows) < 100
     asked = [60 + n / 10 for n in range(len(rows))]
     assert [r["pour_temperature_c"] for r in rows] == pytest.approx(asked)
+
+
+def test_a_long_question_stops_within_two_seconds(jar: JarSheet, stove: Stove) -> None:
+    """Cancelled in the middle, it tells how far it came and its hand is soon free again."""
+    question = heats.burn_asked(jar, {"rate": "5 g/h"}, room=ROOM)
+    pot = heats.window_pot(stove, question, [])
+    until = time.monotonic() + 60
+    while not pot.done and time.monotonic() < until:
+        time.sleep(0.005)
+    pot.cancel()
+    assert pot.settled.wait(2)
+    assert pot.state is State.STOPPED
+    assert 0 < pot.done < pot.steps
+
+
+def test_a_pot_knows_beforehand_how_many_parts_it_has(jar: JarSheet, stove: Stove) -> None:
+    """So that the page can say how far it is; all are done in the end."""
+    mine, _ = heats.settings_asked(jar, {}, room=ROOM)
+    question = heats.burn_asked(jar, {"rate": "5 g/h"}, room=ROOM)
+    for pot in (heats.set_pot(stove, mine), heats.burn_pot(stove, question)):
+        assert pot.ended.wait(60)
+        assert pot.state is State.DONE
+        assert pot.done == pot.steps > 2
 
 
 def test_a_wick_of_unknown_rate_gives_no_burn(workshop: Workshop) -> None:

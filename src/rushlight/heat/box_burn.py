@@ -20,6 +20,7 @@ from rushlight.heat.burn_run import HEEL, BurnDoubt, Burning, Session
 from rushlight.heat.ensemble import Spread, spread
 from rushlight.heat.enthalpy import ZERO, Array
 from rushlight.heat.flame import sight
+from rushlight.heat.watch import Progress, Stop, Watch
 
 COARSE = 0.006  # cells of the members [m]
 MEMBERS = 5
@@ -125,16 +126,22 @@ def forecast(  # noqa: PLR0913 -- a candle and how finely to see it
     members: int = MEMBERS,
     cell: float = CELL,
     coarse: float = COARSE,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> BoxBurnForecast:
     """Return the first burn with its spread, from `members` runs on `coarse` [m] cells.
 
-    Raises BadInput for what cannot be.
+    progress: told how many of the 2 + `members` runs are done; stop: asked between them.
+    Raises BadInput for what cannot be, Stopped when asked to stop.
     """
+    watch = Watch(stop, progress)
+    watch.heed()
     figures, record, candle = once(burning, plan, wicks=wicks, seconds=seconds, cell=cell)
-    draws = [
-        once(burning, plan, wicks=wicks, seconds=seconds, cell=coarse, doubt=d)[:2]
-        for d in (BurnDoubt(), *doubts(members))
-    ]
+    watch.part()
+    draws = []
+    for d in (BurnDoubt(), *doubts(members)):
+        draws.append(once(burning, plan, wicks=wicks, seconds=seconds, cell=coarse, doubt=d)[:2])
+        watch.part()
     centre, others = draws[0][0], draws[1:]
     spreads = {
         f.name: spread(
@@ -176,11 +183,16 @@ def life(  # noqa: PLR0913 -- a candle and how it is burnt
     rest: float = 3 * 3600.0,
     cell: float = COARSE,
     heel: float = HEEL,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> BoxLifeForecast:
     """Return a whole life of burns of `burn` [s] with rests [s] between, to the heel [m].
 
+    progress, stop: as in `burn.life`.
     The spread of the hours is that of the burn rate over a life, ±20 %, as in `burn.life`.
     """
+    watch = Watch(stop, progress)
+    watch.heed()
     candle = build(burning, plan, _stood(burning, plan, wicks), cell=cell, heel=heel)
     walls, shares = [], []
     total, count = 0.0, 0
@@ -193,9 +205,11 @@ def life(  # noqa: PLR0913 -- a candle and how it is burnt
             total += float(record.times[-1])
             walls.append(float(record.log[:, 3].max()))
             shares.append(float(_share(candle, record).max()))
+        watch.part()
         if record.ended:
             break
         session(candle, rest, lit=out(candle), every=rest)
+        watch.heed()
     hang, stranded = (0.0, 0.0) if last is None else _stranded(candle, last)
     words = [f"About {total / 3600:.0f} h of burning in {count} burns of {burn / 3600:.0f} h."]
     if hang > HUNG:

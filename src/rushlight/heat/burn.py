@@ -27,6 +27,7 @@ from rushlight.heat.ensemble import Spread, latin, spread
 from rushlight.heat.enthalpy import ZERO, Array
 from rushlight.heat.flame import sight
 from rushlight.heat.surroundings import Sway
+from rushlight.heat.watch import Progress, Stop, Watch
 
 BURN = 4 * 3600.0  # one burn [s]: 4 h, common practice and usual test protocol
 MEMBERS = 7
@@ -147,12 +148,28 @@ def once(
     return _read(candle, record), record, candle
 
 
-def forecast(
-    burning: Burning, *, seconds: float = BURN, members: int = MEMBERS, cell: float = CELL
+def forecast(  # noqa: PLR0913 -- a candle, how to see it, and who looks on
+    burning: Burning,
+    *,
+    seconds: float = BURN,
+    members: int = MEMBERS,
+    cell: float = CELL,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> BurnForecast:
-    """Return the first burn with its spread. Raises BadInput for what cannot be."""
+    """Return the first burn with its spread.
+
+    progress: told how many of the 1 + `members` runs are done; stop: asked between them.
+    Raises BadInput for what cannot be, Stopped when asked to stop.
+    """
+    watch = Watch(stop, progress)
+    watch.heed()
     figures, record, candle = once(burning, seconds=seconds, cell=cell)
-    draws = [once(burning, seconds=seconds, cell=cell, doubt=d)[:2] for d in doubts(members)]
+    watch.part()
+    draws = []
+    for doubt in doubts(members):
+        draws.append(once(burning, seconds=seconds, cell=cell, doubt=doubt)[:2])
+        watch.part()
     spreads = {
         f.name: spread(
             getattr(figures, f.name),
@@ -179,19 +196,26 @@ def forecast(
     )
 
 
-def life(
+def life(  # noqa: PLR0913 -- a candle, how it is burnt, and who looks on
     burning: Burning,
     *,
     burn: float = BURN,
     rest: float = 3 * 3600.0,
     cell: float = CELL,
     heel: float = HEEL,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> LifeForecast:
     """Return a whole life of burns of `burn` [s] with rests [s] between, to the heel [m].
+
+    progress: told how many burns are done; stop: asked between burns and rests, and
+    Stopped is raised when it says so.
 
     The spread of the hours is that of the burn rate over a life, ±20 %: burn rates
     change by 15–25 % from full to near empty (common practice).
     """
+    watch = Watch(stop, progress)
+    watch.heed()
     candle = build(burning, cell=cell, heel=heel)
     walls, shares = [], []
     total, count = 0.0, 0
@@ -204,10 +228,12 @@ def life(
             total += float(record.times[-1])
             walls.append(float(record.log[:, 3].max()))
             shares.append(float(_share(candle, record).max()))
+        watch.part()
         if record.ended:
             break
         out, seconds = rested(rest)
         session(candle, seconds, lit=out, every=seconds)
+        watch.heed()
     hang, stranded = (0.0, 0.0) if last is None else _stranded(candle, last)
     words = [f"About {total / 3600:.0f} h of burning in {count} burns of {burn / 3600:.0f} h."]
     if hang > HUNG:

@@ -12,9 +12,10 @@ import numpy as np
 from rushlight.heat._jit import jit
 from rushlight.heat.box_system import Block
 from rushlight.heat.enthalpy import Array
-from rushlight.heat.kernel_set import rates, settle, stages_for
+from rushlight.heat.kernel_set import bounds, lone, rates, settle, stages_for
 
 MOST_STAGES = 4001  # in one superstep, as in `kernel_set`: more means something is wrong
+STRAY, HALVINGS = 200.0, 7  # as in `kernel_set`
 
 
 @jit
@@ -51,8 +52,9 @@ def box_superstep(
     outlet: Array,
     bare: Array,
 ) -> None:
-    """Advance y by τ [s] in `stages` stages, in place; see `kernel_set.superstep`."""
+    """Fill buffers[5] with y advanced by τ [s]; see `kernel_set.superstep`."""
     first, dy, old, new, spare = buffers[0], buffers[1], buffers[2], buffers[3], buffers[4]
+    after = buffers[5]
     size = len(y)
     box_rates(y, first, theta, q, touch, outlet, bare)
     w = 4.0 / (stages * stages + stages - 2.0)
@@ -73,7 +75,59 @@ def box_superstep(
         old, new, spare = new, spare, old
         b2, b1, before = b1, b, b
     for k in range(size):
-        y[k] = new[k]
+        after[k] = new[k]
+
+
+@jit
+def box_strays(before: Array, after: Array, q: Block, inner: Array) -> bool:
+    """Tell whether a superstep took a cell past all about it; see `kernel_set.strays`."""
+    p, s = q.parts, q.pitch
+    lone(before, after, p, inner)
+    for k in range(s, p.cells - s):
+        if -STRAY <= inner[k] <= STRAY:
+            continue
+        low, high = bounds(k, before, after, p)
+        if q.along[k] > 0.0:
+            low = min(low, before[k - s], after[k - s])
+            high = max(high, before[k - s], after[k - s])
+        if q.along[k + s] > 0.0:
+            low = min(low, before[k + s], after[k + s])
+            high = max(high, before[k + s], after[k + s])
+        if low - after[k] > STRAY or after[k] - high > STRAY:
+            return True
+    return False
+
+
+@jit
+def box_advance(
+    y: Array,
+    tau: float,
+    q: Block,
+    buffers: Array,
+    theta: Array,
+    touch: Array,
+    outlet: Array,
+    bare: Array,
+    most: int,
+) -> int:
+    """Advance y by τ [s] in place, in halves where a cell strays; see `kernel_set.advance`."""
+    after = buffers[5]
+    done, part, halved, count = 0.0, tau, 0, 0
+    while tau - done > 1e-9 * tau:
+        part = min(part, tau - done)
+        stages = stages_for(part, settle(y, q.parts, touch, outlet, bare))
+        if stages > most:
+            return -1
+        box_superstep(y, part, stages, q, buffers, theta, touch, outlet, bare)
+        count += stages
+        if halved < HALVINGS and box_strays(y, after, q, theta):
+            part *= 0.5
+            halved += 1
+        else:
+            done += part
+            for k in range(len(y)):
+                y[k] = after[k]
+    return count
 
 
 @jit
@@ -82,7 +136,7 @@ def march(
 ) -> int:
     """Fill a frame of y at each of `times` [s]; see `kernel_set.march`, also for −1."""
     size, p = len(y), q.parts
-    buffers = np.zeros((5, size))
+    buffers = np.zeros((6, size))
     theta = np.zeros(p.cells)
     touch = np.zeros((3, len(p.touch_cell)))
     outlet = np.zeros((2, len(p.open_cell)))
@@ -94,10 +148,9 @@ def march(
             tau = min(left, least + growth * now, most)
             if tau < left < 2.0 * tau:
                 tau = 0.5 * left
-            stages = stages_for(tau, settle(y, p, touch, outlet, bare))
-            if stages > MOST_STAGES:
+            stages = box_advance(y, tau, q, buffers, theta, touch, outlet, bare, MOST_STAGES)
+            if stages < 0:
                 return -1
-            box_superstep(y, tau, stages, q, buffers, theta, touch, outlet, bare)
             now += tau
             count += stages
         for k in range(size):

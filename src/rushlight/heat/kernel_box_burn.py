@@ -16,9 +16,9 @@ from rushlight.heat.box_columns import Bed, Flames
 from rushlight.heat.box_system import Block
 from rushlight.heat.enthalpy import Array
 from rushlight.heat.grid import Index
-from rushlight.heat.kernel_box import box_superstep
-from rushlight.heat.kernel_burn import down, find_level, stand, tidy
-from rushlight.heat.kernel_set import potentials, settle, stages_for
+from rushlight.heat.kernel_box import box_advance
+from rushlight.heat.kernel_burn import down, find_level, molten, stand, tidy
+from rushlight.heat.kernel_set import potentials
 
 MOST_STAGES = 4001  # in one superstep, as in `kernel_set`
 FILM = 0.02  # of a cell, always left on the base
@@ -335,17 +335,6 @@ def near_melting(i: int, y: Array, b: Bed, marks: Index, tapped: Index) -> float
 
 
 @jit
-def molten_depth(i: int, y: Array, mass: Array, b: Bed) -> float:
-    """Return how deep [m] a column is molten from its top."""
-    c, thick, j = b.c, 0.0, b.c.top[i]
-    while j >= c.first[i] and y[(j + 1) * c.stride + i + 1] >= c.flows_at:
-        k = (j + 1) * c.stride + i + 1
-        thick += c.step * mass[k] / c.full[k]
-        j -= 1
-    return thick
-
-
-@jit
 def measure_pools(
     y: Array, mass: Array, b: Bed, marks: Index, queue: Index, areas: Array, log: Array
 ) -> None:
@@ -392,7 +381,7 @@ def measure(
     for i in range(c.columns):
         if c.top[i] >= 0:
             highest = max(highest, stand(i, mass, c))
-            deep = max(deep, molten_depth(i, y, mass, b))
+            deep = max(deep, molten(i, y, mass, c))
     log[2], log[3], log[4] = deep, 0.0, -1.0
     for n in range(p.nodes):
         if y[p.cells + n] > log[3]:
@@ -439,7 +428,7 @@ def burn(
 ) -> int:
     """Burn (or cool, at rate 0) y and mass in place; see `kernel_burn.burn`, also for −1."""
     size, p = len(y), q.parts
-    buffers = np.zeros((5, size))
+    buffers = np.zeros((6, size))
     theta = np.zeros(p.cells)
     touch = np.zeros((3, len(p.touch_cell)))
     outlet = np.zeros((2, len(p.open_cell)))
@@ -457,10 +446,8 @@ def burn(
             books[0] += fuel
             books[1] += heat
             books[2] += p.source.sum() * step
-            stages = stages_for(step, settle(y, p, touch, outlet, bare))
-            if stages > MOST_STAGES:
+            if box_advance(y, step, q, buffers, theta, touch, outlet, bare, MOST_STAGES) < 0:
                 return -1
-            box_superstep(y, step, stages, q, buffers, theta, touch, outlet, bare)
         now = times[n]
         measure(y, mass, q, b, marks, queue, log[n])
         for k in range(size):

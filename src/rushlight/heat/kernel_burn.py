@@ -18,7 +18,7 @@ import numpy as np
 from rushlight.heat._jit import jit
 from rushlight.heat.columns import Columns, Flame
 from rushlight.heat.enthalpy import Array
-from rushlight.heat.kernel_set import potentials, settle, stages_for, superstep
+from rushlight.heat.kernel_set import advance, potentials
 from rushlight.heat.system import Parts
 
 LEAST, FULLEST = 0.5, 1.5  # of a ring, in the top ring of a column
@@ -294,6 +294,34 @@ def shine(mass: Array, p: Parts, c: Columns, f: Flame) -> None:
 
 
 @jit
+def molten(i: int, y: Array, mass: Array, c: Columns) -> float:
+    """Return how deep a column is molten from its top [m].
+
+    The melt line lies where the enthalpy comes down to `flows_at`, straight between the
+    middles of two rings; above the uppermost and below the lowest of them by the share of
+    the melting that is done, so that the depth grows from nothing to the base without a step.
+    """
+    j = c.top[i]
+    k = spot(j, i, c)
+    half = 0.5 * c.step * mass[k] / c.full[k]
+    melting = c.flows_at - c.solid_at
+    deep: float = half  # down to the middle of ring k
+    if y[k] < c.flows_at:
+        deep *= max(0.0, (y[k] - c.solid_at) / melting)
+        return deep
+    while j > c.first[i]:
+        below = k - c.stride
+        under = 0.5 * c.step * mass[below] / c.full[below]
+        if y[below] < c.flows_at:
+            deep += (half + under) * (y[k] - c.flows_at) / (y[k] - y[below])
+            return deep
+        deep += half + under
+        j, k, half = j - 1, below, under
+    deep += half * min(1.0, (y[k] - c.flows_at) / melting)
+    return deep
+
+
+@jit
 def measure(y: Array, mass: Array, p: Parts, c: Columns, log: Array) -> None:
     """Fill a row of the log.
 
@@ -317,12 +345,7 @@ def measure(y: Array, mass: Array, p: Parts, c: Columns, log: Array) -> None:
                 part = (y[k] - c.solid_at) / (c.flows_at - c.solid_at)
                 reach = inner + (c.edge[k] - inner) * max(0.0, part)
                 joined = False
-        thick = 0.0
-        j = c.top[i]
-        while j >= c.first[i] and y[spot(j, i, c)] >= c.flows_at:
-            thick += c.step * mass[spot(j, i, c)] / c.full[spot(j, i, c)]
-            j -= 1
-        deep = max(deep, thick)
+        deep = max(deep, molten(i, y, mass, c))
     log[0] = stand(0, mass, c)
     log[1] = reach
     log[2] = deep
@@ -373,7 +396,7 @@ def burn(
     books gathers fuel [kg], its heat [J] and the heat fed [J].
     """
     size = len(y)
-    buffers = np.zeros((5, size))
+    buffers = np.zeros((6, size))
     theta = np.zeros(p.cells)
     touch = np.zeros((3, len(p.touch_cell)))
     outlet = np.zeros((2, len(p.open_cell)))
@@ -389,10 +412,8 @@ def burn(
             books[0] += fuel
             books[1] += heat
             books[2] += p.source.sum() * step
-            stages = stages_for(step, settle(y, p, touch, outlet, bare))
-            if stages > MOST_STAGES:
+            if advance(y, step, p, buffers, theta, touch, outlet, bare, MOST_STAGES) < 0:
                 return -1
-            superstep(y, step, stages, p, buffers, theta, touch, outlet, bare)
         now = times[n]
         measure(y, mass, p, c, log[n])
         for k in range(size):

@@ -195,7 +195,7 @@ def mark_inner(c: int, q: Pack, inner: Array) -> None:
 
 @device
 def strayed(before: Array, after: Array, c: int, q: Pack, inner: Array) -> float:
-    """Return by how much a superstep took a ring past all about it; see `kernel_set.strayed`."""
+    """Return by how much a superstep took a ring past all about it; see `kernel_set.strays`."""
     t, many = cuda.threadIdx.x, cuda.blockDim.x
     nc, s = q.size[c, 0], q.size[c, 1]
     across, up = q.cell[c, 0], q.cell[c, 1]

@@ -7,6 +7,12 @@ rates, so mass and heat are kept to rounding. Coefficients of the air and of
 contacts are held within a superstep. `rushlight.heat.twin` is the same
 mathematics in plain NumPy.
 
+Its recursion carries each stage on with the momentum of those before. A ring that
+freezes within one superstep so runs on past the end of its latent heat, where the
+same heat is suddenly many times the change of temperature, and ends colder than all
+about it, however many stages there are. No conduction does that: a superstep that
+does is thrown away and taken in halves (`advance`).
+
 A compiled function is cached with the globals it saw and with the functions it
 calls; numba looks only at its own file for changes. So a kernel uses no
 constant of another module (they come in `Parts`).
@@ -23,6 +29,8 @@ from rushlight.heat.system import Parts
 
 SAFETY = 0.9  # of the stable step: coefficients move a little within a superstep
 MOST_STAGES = 4001  # in one superstep; more means that something has gone wrong
+STRAY = 200.0  # beyond all about it, from where a step is halved [J/kg]: 0.1 K of solid wax
+HALVINGS = 7  # of one superstep at most: then a stage is a plain explicit step, or nearly
 STILL = 1e-3  # below this difference [K] the slope of the flux is taken
 
 
@@ -204,8 +212,9 @@ def superstep(
     outlet: Array,
     bare: Array,
 ) -> None:
-    """Advance y by τ [s] in `stages` stages, in place; buffers: 5 × len(y)."""
+    """Fill buffers[5] with y advanced by τ [s] in `stages` stages; buffers: 6 × len(y)."""
     first, dy, old, new, spare = buffers[0], buffers[1], buffers[2], buffers[3], buffers[4]
+    after = buffers[5]
     size = len(y)
     rates(y, first, theta, p, touch, outlet, bare)
     w = 4.0 / (stages * stages + stages - 2.0)
@@ -226,7 +235,7 @@ def superstep(
         old, new, spare = new, spare, old
         b2, b1, before = b1, b, b
     for k in range(size):
-        y[k] = new[k]
+        after[k] = new[k]
 
 
 @jit
@@ -234,6 +243,91 @@ def stages_for(tau: float, stable: float) -> int:
     """Return the odd number of stages, at least 3, that makes τ stable."""
     n = int(((9.0 + 16.0 * tau / stable) ** 0.5 - 1.0) / 2.0) + 1
     return max(3, n + 1 - n % 2)
+
+
+@jit
+def bounds(k: int, before: Array, after: Array, p: Parts) -> tuple[float, float]:
+    """Return the least and the most of what ring k was and its neighbours were and are [J/kg]."""
+    s = p.stride
+    low, high = before[k], before[k]
+    if p.across[k] > 0.0:
+        low = min(low, before[k - 1], after[k - 1])
+        high = max(high, before[k - 1], after[k - 1])
+    if p.across[k + 1] > 0.0:
+        low = min(low, before[k + 1], after[k + 1])
+        high = max(high, before[k + 1], after[k + 1])
+    if p.up[k] > 0.0:
+        low = min(low, before[k - s], after[k - s])
+        high = max(high, before[k - s], after[k - s])
+    if p.up[k + s] > 0.0:
+        low = min(low, before[k + s], after[k + s])
+        high = max(high, before[k + s], after[k + s])
+    return low, high
+
+
+@jit
+def lone(before: Array, after: Array, p: Parts, inner: Array) -> None:
+    """Fill the change [J/kg] of rings that conduct only to their neighbours, 0 for others."""
+    for k in range(p.cells):
+        inner[k] = after[k] - before[k] if p.source[k] == 0.0 else 0.0
+    for i in range(len(p.touch_cell)):
+        inner[p.touch_cell[i]] = 0.0
+    for i in range(len(p.open_cell)):
+        if p.open_area[i] > 0.0:
+            inner[p.open_cell[i]] = 0.0
+
+
+@jit
+def strays(before: Array, after: Array, p: Parts, inner: Array) -> bool:
+    """Tell whether a superstep took a ring more than STRAY past all about it.
+
+    A ring that conducts only to its neighbours ends no colder than the coldest of what
+    it and they were and what they are now, and no hotter than the hottest. Rings that
+    touch vessel or air or are heated are left out. inner: room for one number a ring.
+    """
+    lone(before, after, p, inner)
+    for k in range(p.stride, p.cells - p.stride):
+        if -STRAY <= inner[k] <= STRAY:  # it has itself for company
+            continue
+        low, high = bounds(k, before, after, p)
+        if low - after[k] > STRAY or after[k] - high > STRAY:
+            return True
+    return False
+
+
+@jit
+def advance(
+    y: Array,
+    tau: float,
+    p: Parts,
+    buffers: Array,
+    theta: Array,
+    touch: Array,
+    outlet: Array,
+    bare: Array,
+    most: int,
+) -> int:
+    """Advance y by τ [s] in place, in halves where a ring strays; return the stages taken.
+
+    −1 when one superstep needs more than `most` of them. buffers: 6 × len(y).
+    """
+    after = buffers[5]
+    done, part, halved, count = 0.0, tau, 0, 0
+    while tau - done > 1e-9 * tau:
+        part = min(part, tau - done)
+        stages = stages_for(part, settle(y, p, touch, outlet, bare))
+        if stages > most:
+            return -1
+        superstep(y, part, stages, p, buffers, theta, touch, outlet, bare)
+        count += stages
+        if halved < HALVINGS and strays(y, after, p, theta):
+            part *= 0.5
+            halved += 1
+        else:
+            done += part
+            for k in range(len(y)):
+                y[k] = after[k]
+    return count
 
 
 @jit
@@ -246,7 +340,7 @@ def march(
     when one would be too stiff.
     """
     size = len(y)
-    buffers = np.zeros((5, size))
+    buffers = np.zeros((6, size))
     theta = np.zeros(p.cells)
     touch = np.zeros((3, len(p.touch_cell)))
     outlet = np.zeros((2, len(p.open_cell)))
@@ -258,10 +352,9 @@ def march(
             tau = min(left, least + growth * now, most)
             if tau < left < 2.0 * tau:
                 tau = 0.5 * left
-            stages = stages_for(tau, settle(y, p, touch, outlet, bare))
-            if stages > MOST_STAGES:
+            stages = advance(y, tau, p, buffers, theta, touch, outlet, bare, MOST_STAGES)
+            if stages < 0:
                 return -1
-            superstep(y, tau, stages, p, buffers, theta, touch, outlet, bare)
             now += tau
             count += stages
         for k in range(size):

@@ -16,6 +16,7 @@ from rushlight.heat.enthalpy import Array
 from rushlight.heat.march import Engine, Pace, march
 from rushlight.heat.setting import Doubt, Poured, Setting, pour
 from rushlight.heat.shrink import Shrinkage, shrinkage
+from rushlight.heat.watch import Progress, Stop, Watch
 
 CELL = 0.0011  # width of a ring on the fine grid [m]
 COARSE = 0.0022  # and on the members' grid
@@ -106,22 +107,33 @@ class _Run:
     books: float
 
 
-def forecast(
+def forecast(  # noqa: PLR0913 -- a jar, how finely to see it, and who looks on
     setting: Setting,
     *,
     members: int = MEMBERS,
     cell: float = CELL,
     coarse: float = COARSE,
     engine: Engine = Engine.COMPILED,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> SetForecast:
     """Return how a jar sets, with spreads from `members` runs on a `coarse` [m] grid.
 
-    cell [m]: ring width of the middle run. Raises BadInput for what cannot be and
-    Refused when it does not set within 48 h.
+    cell [m]: ring width of the middle run; progress: told how many runs of `runs(members)`
+    are done; stop: asked between them. Raises BadInput for what cannot be, Refused when
+    it does not set within 48 h, Stopped when asked to stop.
     """
+    watch = Watch(stop, progress)
+    watch.heed()
     run = once(setting, cell=cell, engine=engine)
-    others = [once(setting, cell=coarse, doubt=d, engine=engine).figures for d in doubts(members)]
-    centre = once(setting, cell=coarse, engine=engine).figures if members else run.figures
+    watch.part()
+    centre, others = run.figures, []
+    if members:
+        centre = once(setting, cell=coarse, engine=engine).figures
+        watch.part()
+    for doubt in doubts(members):
+        others.append(once(setting, cell=coarse, doubt=doubt, engine=engine).figures)
+        watch.part()
     spreads = {
         f.name: spread(
             getattr(run.figures, f.name),
@@ -142,6 +154,11 @@ def forecast(
         books=run.books,
         words=_words(run.figures, sinkhole),
     )
+
+
+def runs(members: int = MEMBERS) -> int:
+    """Return how many runs a forecast with so many members takes."""
+    return 1 + (1 + members if members else 0)
 
 
 def once(
@@ -180,11 +197,17 @@ def once(
 
 
 def pour_curve(
-    setting: Setting, temperatures: Array, *, members: int = 0, cell: float = COARSE
+    setting: Setting,
+    temperatures: Array,
+    *,
+    members: int = 0,
+    cell: float = COARSE,
+    stop: Stop | None = None,
 ) -> tuple[SetForecast, ...]:
     """Return a forecast for each pour temperature [K]: the advice is a curve, not a number."""
     return tuple(
-        forecast(replace(setting, pour=float(t)), members=members, cell=cell) for t in temperatures
+        forecast(replace(setting, pour=float(t)), members=members, cell=cell, stop=stop)
+        for t in temperatures
     )
 
 

@@ -13,7 +13,9 @@ from rushlight.heat.enthalpy import Array, evaluate
 from rushlight.heat.grid import Index
 from rushlight.heat.system import Parts
 
+Links = tuple[tuple[Array, int], ...]
 SAFETY = 0.9
+STRAY, HALVINGS = 200.0, 7
 STILL = 1e-3
 MOST_STAGES = 4001
 
@@ -126,6 +128,49 @@ def stages_for(tau: float, stable: float) -> int:
     return max(3, n + 1 - n % 2)
 
 
+def strays(before: Array, after: Array, p: Parts, more: Links = ()) -> bool:
+    """Tell whether a superstep took a ring more than STRAY past all about it.
+
+    more: links beside those across and up, each with its stride.
+    """
+    nc, s = p.cells, p.stride
+    inner = (p.lightness > 0.0) & (p.source[:nc] == 0.0)
+    inner[p.touch_cell] = False
+    inner[p.open_cell[p.open_area > 0.0]] = False
+    was, now = before[:nc], after[:nc]
+    low, high = was.copy(), was.copy()
+    least, greatest = np.minimum(was, now), np.maximum(was, now)
+    for links, step in ((p.across[1:nc], 1), (p.up[s:nc], s), *more):
+        for here, there in (
+            (slice(step, None), slice(None, -step)),
+            (slice(None, -step), slice(step, None)),
+        ):
+            low[here] = np.where(links > 0.0, np.minimum(low[here], least[there]), low[here])
+            high[here] = np.where(links > 0.0, np.maximum(high[here], greatest[there]), high[here])
+    past = np.maximum(low - now, now - high)
+    return bool(np.any(past[inner] > STRAY))
+
+
+def advance(y: Array, tau: float, p: Parts, most: int) -> tuple[Array, int]:
+    """Return y advanced by τ [s], in halves where a ring strays, and the stages taken (or −1)."""
+    done, part, halved, count = 0.0, tau, 0, 0
+    while tau - done > 1e-9 * tau:
+        part = min(part, tau - done)
+        held = settle(y, p)
+        stages = stages_for(part, held.stable)
+        if stages > most:
+            return y, -1
+        after = superstep(y, part, stages, p, held)
+        count += stages
+        if halved < HALVINGS and strays(y, after, p):
+            part *= 0.5
+            halved += 1
+        else:
+            y = after
+            done += part
+    return y, count
+
+
 def march(  # noqa: PLR0913, PLR0917 -- the same call as the kernel's
     y: Array, times: Array, p: Parts, least: float, growth: float, most: float, frames: Array
 ) -> int:
@@ -137,11 +182,9 @@ def march(  # noqa: PLR0913, PLR0917 -- the same call as the kernel's
             tau = min(left, least + growth * now, most)
             if tau < left < 2.0 * tau:
                 tau = 0.5 * left
-            held = settle(y, p)
-            stages = stages_for(tau, held.stable)
-            if stages > MOST_STAGES:
+            y, stages = advance(y, tau, p, MOST_STAGES)
+            if stages < 0:
                 return -1
-            y = superstep(y, tau, stages, p, held)
             now += tau
             count += stages
         frames[frame] = y

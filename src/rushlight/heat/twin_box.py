@@ -48,6 +48,27 @@ def superstep(y: Array, tau: float, stages: int, q: Block, held: Held) -> Array:
     return new
 
 
+def advance(y: Array, tau: float, q: Block, most: int) -> tuple[Array, int]:
+    """Return y advanced by τ [s], in halves where a cell strays; see `twin.advance`."""
+    more = ((q.along[q.pitch : q.parts.cells], q.pitch),)
+    done, part, halved, count = 0.0, tau, 0, 0
+    while tau - done > 1e-9 * tau:
+        part = min(part, tau - done)
+        held = twin.settle(y, q.parts)
+        stages = twin.stages_for(part, held.stable)
+        if stages > most:
+            return y, -1
+        after = superstep(y, part, stages, q, held)
+        count += stages
+        if halved < twin.HALVINGS and twin.strays(y, after, q.parts, more):
+            part *= 0.5
+            halved += 1
+        else:
+            y = after
+            done += part
+    return y, count
+
+
 def march(  # noqa: PLR0913, PLR0917 -- the same call as the kernel's
     y: Array, times: Array, q: Block, least: float, growth: float, most: float, frames: Array
 ) -> int:
@@ -59,11 +80,9 @@ def march(  # noqa: PLR0913, PLR0917 -- the same call as the kernel's
             tau = min(left, least + growth * now, most)
             if tau < left < 2.0 * tau:
                 tau = 0.5 * left
-            held = twin.settle(y, q.parts)
-            stages = twin.stages_for(tau, held.stable)
-            if stages > MOST_STAGES:
+            y, stages = advance(y, tau, q, MOST_STAGES)
+            if stages < 0:
                 return -1
-            y = superstep(y, tau, stages, q, held)
             now += tau
             count += stages
         frames[frame] = y

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from rushlight.heat import kernel_box_burn, twin, twin_box
+from rushlight.heat import kernel_box_burn, twin_box
 from rushlight.heat.box_columns import Bed, Flames
 from rushlight.heat.box_system import Block
 from rushlight.heat.enthalpy import Array
@@ -52,11 +52,9 @@ def burn(
                 return n
             fuel, heat = prepare(y, mass, q, b, f, step, marks, queue)
             books += [fuel, heat, q.parts.source.sum() * step]
-            held = twin.settle(y, q.parts)
-            stages = twin.stages_for(step, held.stable)
-            if stages > twin_box.MOST_STAGES:
+            y[:], stages = twin_box.advance(y, step, q, twin_box.MOST_STAGES)
+            if stages < 0:
                 return -1
-            y[:] = twin_box.superstep(y, step, stages, q, held)
         now = until
         measure(y, mass, q, b, marks, queue, log[n])
         frames[n] = y

@@ -50,8 +50,9 @@ def burn(
                 return n
             fuel, heat = prepare(y, mass, p, c, f, step)
             books += [fuel, heat, p.source.sum() * step]
-            held = twin.settle(y, p)
-            y[:] = twin.superstep(y, step, twin.stages_for(step, held.stable), p, held)
+            y[:], stages = twin.advance(y, step, p, kernel_burn.MOST_STAGES)
+            if stages < 0:
+                return -1
         now = until
         measure(y, mass, p, c, log[n])
         frames[n] = y

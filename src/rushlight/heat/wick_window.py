@@ -19,6 +19,7 @@ from rushlight.heat.burn import BURN, FULL, doubts, once
 from rushlight.heat.burn_run import BurnDoubt, Burning, at_rate
 from rushlight.heat.ensemble import Spread, spread
 from rushlight.heat.enthalpy import ZERO, Array
+from rushlight.heat.watch import Progress, Stop, Watch
 
 RATES = tuple(float(r) for r in np.arange(1.5, 10.1, 0.5))  # tried [g/h]
 WALL_LIMIT = ZERO + 70.0
@@ -72,18 +73,24 @@ def wick_window(  # noqa: PLR0913 -- a question with many sides
     wall_limit: float = WALL_LIMIT,
     members: int = MEMBERS,
     rates: Sequence[float] = RATES,
+    stop: Stop | None = None,
+    progress: Progress | None = None,
 ) -> WickWindow:
     """Return the window of burn rates for a candle (its own rate is not looked at).
 
-    seconds [s]: the burn in which the pool must fill; wall_limit [K].
+    seconds [s]: the burn in which the pool must fill; wall_limit [K]; progress: told how
+    many of the (1 + `members`) × rates burns are done; stop: asked between them, and
+    Stopped is raised when it says so.
     """
     _check(wicks, seconds, wall_limit, rates)
+    watch = Watch(stop, progress)
+    watch.heed()
     tried = np.array(sorted(rates))
-    share, wall = _sweep(burning, tried, seconds, None)
+    share, wall = _sweep(burning, tried, seconds, None, watch)
     low, high = _ends(tried, share, wall, wall_limit)
     ends = np.array(
         [
-            _ends(tried, *_sweep(burning, tried, seconds, doubt), wall_limit)
+            _ends(tried, *_sweep(burning, tried, seconds, doubt, watch), wall_limit)
             for doubt in doubts(members)
         ]
     ).reshape(-1, 2)
@@ -101,13 +108,18 @@ def wick_window(  # noqa: PLR0913 -- a question with many sides
     )
 
 
+def window_runs(members: int = MEMBERS, rates: Sequence[float] = RATES) -> int:
+    """Return how many burns a window takes."""
+    return (1 + members) * len(rates)
+
+
 def _sweep(
-    burning: Burning, tried: Array, seconds: float, doubt: BurnDoubt | None
+    burning: Burning, tried: Array, seconds: float, doubt: BurnDoubt | None, watch: Watch
 ) -> tuple[Array, Array]:
-    found = [
-        once(at_rate(burning, float(r)), seconds=seconds, cell=COARSE, doubt=doubt)[0]
-        for r in tried
-    ]
+    found = []
+    for r in tried:
+        found.append(once(at_rate(burning, float(r)), seconds=seconds, cell=COARSE, doubt=doubt)[0])
+        watch.part()
     share = np.maximum.accumulate([f.pool_share for f in found])
     wall = np.maximum.accumulate([f.wall for f in found])
     return share, wall

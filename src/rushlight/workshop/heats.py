@@ -239,9 +239,10 @@ def studied(question: BurnQuestion, pot: Pot | None = None) -> BurnStudy:
     life: LifeForecast | BoxLifeForecast
     plan = plan_of(question.jar.candle.vessel)
     if places:
-        first = box_burn.forecast(burning, plan, wicks=places, seconds=seconds)
-        step()
-        life = box_burn.life(burning, plan, wicks=places, burn=seconds)
+        first = box_burn.forecast(
+            burning, plan, wicks=places, seconds=seconds, stop=stop, progress=step
+        )
+        life = box_burn.life(burning, plan, wicks=places, burn=seconds, stop=stop)
     else:
         first = burn.forecast(burning, seconds=seconds, stop=stop, progress=step)
         life = burn.life(burning, burn=seconds, stop=stop)
@@ -253,7 +254,7 @@ def burn_pot(stove: Stove, question: BurnQuestion) -> Pot:
     """Ask how it burns; found: BurnStudy."""
     plan = plan_of(question.jar.candle.vessel)
     asked = ("burn", question.burning, question.asked.seconds, question.places, plan)
-    first = 1 if question.places else 1 + burn.MEMBERS
+    first = 2 + box_burn.MEMBERS if question.places else 1 + burn.MEMBERS
     return stove.ask(asked, lambda pot: studied(question, pot), steps=first + 1)
 
 

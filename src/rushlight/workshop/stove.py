@@ -15,14 +15,11 @@ from threading import Event, Lock, Thread
 from typing import Any
 
 from rushlight.errors import RushlightError
+from rushlight.heat.watch import Stopped
 
 HANDS = 3  # pots worked on at once
 KEPT = 64  # finished pots remembered; one is at most a few MB
 GLANCE = 0.05  # how long one who asks waits for a quick answer [s]
-
-
-class Stopped(Exception):
-    """The work was cancelled; raised inside it, and nowhere else."""
 
 
 class State(StrEnum):
@@ -55,6 +52,10 @@ class Pot:
     @property
     def stopped(self) -> bool:
         """Whether it was cancelled; long work looks here between its parts."""
+        return self.halted()
+
+    def halted(self) -> bool:
+        """Tell whether it was cancelled: what a forecast is given as its `stop`."""
         return self._halt.is_set()
 
     def step(self, done: int | None = None) -> None:
