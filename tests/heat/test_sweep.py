@@ -60,12 +60,22 @@ def test_rows_come_back_in_order_with_the_reason_for_what_cannot_be() -> None:
 
 @pytest.mark.slow
 def test_processes_give_the_same_table_as_one_thread() -> None:
-    """The engine does not change the numbers."""
+    """The engine does not change the numbers.
+
+    To rounding: a kernel compiled here and the same one loaded from the cache may order the
+    sums of a vector differently, and then part in the last bit.
+    """
     with ThreadPoolExecutor(1) as pool:
         alone = sweep(CASES, executor=pool)
     with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
         together = sweep(CASES, executor=pool)
-    assert alone == together
+    assert [row.keys() for row in alone] == [row.keys() for row in together]
+    for one, two in zip(alone, together, strict=True):
+        for key, value in one.items():
+            if isinstance(value, float):
+                assert two[key] == pytest.approx(value, rel=1e-12, abs=1e-15)
+            else:
+                assert two[key] == value
 
 
 def test_a_sweep_can_be_stopped() -> None:
