@@ -30,14 +30,19 @@ def test_an_unknown_name_is_refused_as_python_does() -> None:
 
 
 def test_the_notebook_page_runs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Both examples, with one number of each pinned."""
+    """Every example, with one number of each pinned."""
     said = []
     for i, block in enumerate(BLOCKS):
         script = tmp_path / f"block{i}.py"
         script.write_text(block, encoding="utf-8")
         runpy.run_path(str(script))
         said.append(capsys.readouterr().out)
-    assert len(said) == 2
+    assert len(said) == 4
     # 8 % of wax is 8/108 of the total
     assert "7.41% of total" in said[0]
-    assert "fluid ounce" in said[1]
+    # 3 kg at 4 and 2 kg of the 5 kg at 4.60: 12 + 9.20
+    assert "21.20 used, 13.80 left" in said[1]
+    # 4.2 kg at 4.20 instead of 4 kg at 4: 0.20 × 4.2 and 0.2 × 4; (120 - 6 - 42) / 120
+    assert "price +0.84, usage +0.80" in said[2]
+    assert "margin 60%" in said[2]
+    assert "fluid ounce" in said[3]

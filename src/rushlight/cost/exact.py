@@ -76,6 +76,26 @@ def share_out(
     return tuple(step * share for share in shares)
 
 
+def half_even(value: int, over: int) -> int:
+    """Return value / over to the nearest whole, a half to the even one. over: above 0."""
+    whole, rest = divmod(value, over)
+    return whole + (2 * rest > over or (2 * rest == over and whole % 2 == 1))
+
+
+def share_of(value: int, of: int, units: int) -> int:
+    """Return what `units` of the `of` units that are left take of the value that is left.
+
+    value × units / of, rounded to the nearest whole, a half to the even one; the last units
+    take all that is left, so that nothing is ever lost or made.
+
+    value: what is left [1/10 000]; of, units: in the same whole units [mg or pieces], of above
+    0, units from 0 to of. Raises ValueError otherwise.
+    """
+    if not 0 <= units <= of or of == 0:
+        raise ValueError(f"{units} units cannot be taken of {of}")
+    return half_even(value * units, of)
+
+
 def shown(parts: Sequence[Decimal], *, step: Decimal = Decimal("0.01")) -> tuple[Decimal, ...]:
     """Return parts as shown, so that they add up to their sum as shown.
 
