@@ -10,12 +10,13 @@ import pytest
 from hypothesis import settings
 
 from tests.support import browser as browsing
-from tests.support import serving
+from tests.support import postgres, serving
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
     from rushlight.workshop import Workshop
+    from tests.support.homes import Home
 
 # A slow machine is no failure (deadline). The build machine tries the same examples each time, so
 # that a change is never refused by chance; new ones are drawn at every desk.
@@ -24,12 +25,76 @@ settings.register_profile("here", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark as `browser` whatever asks for a browser, so that nobody can forget to."""
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run what keeps a workshop twice: in a file, and on a real PostgreSQL.
+
+    What asks for the `path` of the file is about files, and what is marked `once` about
+    nothing that could differ.
+    """
+    if "home" not in metafunc.fixturenames:
+        return
+    once = metafunc.definition.get_closest_marker("once") or "path" in metafunc.fixturenames
+    server = [] if once else [pytest.param("server", marks=pytest.mark.server)]
+    metafunc.parametrize("home", ["file", *server], indirect=True)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Mark as `browser` or `server` whatever asks for one, so that nobody can forget to.
+
+    Where there is no PostgreSQL the server tests are left out, and the summary says so.
+    """
     for item in items:
-        if {"page", "browser"} & set(getattr(item, "fixturenames", ())):
+        asked = set(getattr(item, "fixturenames", ()))
+        if {"page", "browser"} & asked:
             item.add_marker(pytest.mark.browser)
             item.add_marker(pytest.mark.timeout(180))
+        if "server" in asked:
+            item.add_marker(pytest.mark.server)
+    if postgres.missing() is not None:
+        left = [item for item in items if item.get_closest_marker("server")]
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if item not in left]
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say on which PostgreSQL the server tests ran, or why they were left out."""
+    ran = [
+        report
+        for outcome in ("passed", "failed", "error")
+        for report in terminalreporter.getreports(outcome)
+        if report.when == "call" and "server" in report.keywords
+    ]
+    why = postgres.missing()
+    if why is not None:
+        terminalreporter.write_line(f"{why}: the server tests were left out.")
+    elif ran:
+        terminalreporter.write_line(f"{len(ran)} tests ran on PostgreSQL {postgres.version()}.")
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[postgres.Cluster]:
+    """Start one PostgreSQL for all tests."""
+    with postgres.cluster() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def templates(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder for files that are made once and copied."""
+    return tmp_path_factory.mktemp("templates")
+
+
+@pytest.fixture
+def home(request: pytest.FixtureRequest, tmp_path: Path, templates: Path) -> "Iterator[Home]":
+    """Say where workshops are kept: in files first, in databases of a server the second time."""
+    from tests.support.homes import Databases, Files
+
+    if request.param == "file":
+        yield Files(tmp_path, templates)
+        return
+    databases = Databases(request.getfixturevalue("server"), [])
+    yield databases
+    databases.clear()
 
 
 @pytest.fixture(scope="session")

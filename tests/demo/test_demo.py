@@ -10,6 +10,7 @@ import pytest
 
 from rushlight import demo
 from rushlight.candle.sheet import Weight
+from rushlight.demo.large import Size
 from rushlight.errors import Refused
 from rushlight.hazard.certificate import Standing
 from rushlight.workshop import (
@@ -164,7 +165,10 @@ def test_a_large_one_has_the_sizes_asked_for(tmp_path: Path) -> None:
     """So many candles, materials and pours; sums at or above zero, links whole."""
     began = time.perf_counter()
     path = tmp_path / "large.rushlight"
-    shop = demo.large(path, clock=_at(NOW), candles=40, materials=60, pours=100)
+    size = Size(
+        candles=40, materials=60, pours=100, lots=400, movements=2_000, order_lines=1_000, deeds=500
+    )
+    shop = demo.large(path, clock=_at(NOW), size=size)
     assert time.perf_counter() - began < 30
     assert len(candles.listing(shop)) == 40
     assert len(materials.listing(shop)) == 60
@@ -173,6 +177,10 @@ def test_a_large_one_has_the_sizes_asked_for(tmp_path: Path) -> None:
     shop.close()
     raw = sqlite3.connect(path)
     sums = raw.execute("SELECT sum(amount) FROM movement GROUP BY material_id").fetchall()
+    wanted = {"stock_lot": 400, "movement": 2_000, "order_line": 1_000, "deed": 500}
+    for table, rows in wanted.items():
+        (count,) = raw.execute(f"SELECT count(*) FROM {table}").fetchone()  # noqa: S608
+        assert rows * 0.9 <= count <= rows * 1.2
     assert raw.execute("PRAGMA foreign_key_check").fetchall() == []
     raw.close()
     assert min(total for (total,) in sums) >= 0

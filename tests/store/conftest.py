@@ -1,4 +1,4 @@
-"""A store in a new file, and a clock that stands still until moved."""
+"""A new store, and a clock that stands still until moved."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from rushlight.store.place import Store, create_store
+from rushlight.store.place import Store
+from tests.support.homes import Home
 
 NOON = datetime(2026, 5, 12, 12, 0, tzinfo=UTC)
 
@@ -21,13 +22,13 @@ def clock() -> Callable[[], datetime]:
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
-    """Return a name for a workshop file."""
+    """Return the name of the workshop file; who asks for it is about files only."""
     return tmp_path / "bench.rushlight"
 
 
 @pytest.fixture
-def store(path: Path, clock: Callable[[], datetime]) -> Iterator[Store]:
+def store(home: Home, clock: Callable[[], datetime]) -> Iterator[Store]:
     """Return a new, empty store."""
-    made = create_store(path, clock=clock, durable=False)
+    made = home.store("bench", clock)
     yield made
     made.close()

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from sqlalchemy.exc import IntegrityError
 
 from rushlight.errors import NotFound, Refused
-from rushlight.store.commands import on_hand
 from rushlight.store.deeds import deed_of, undo_deed
 from rushlight.store.marks import digest, moment, stamp
+from rushlight.store.moves import stock_left
 from rushlight.store.place import Store
 from rushlight.store.queries.others import settings
 
@@ -32,17 +32,21 @@ def _name(store: Store) -> str | None:
         return settings(connection).get("name")
 
 
-def _material(store: Store) -> int:
+def _lot(store: Store) -> int:
+    """Make a material with a lot of which nothing is there yet; return the lot."""
     with deed_of(store, "make", at=NOON) as work:
         count = work.connection.exec_driver_sql("SELECT count(*) FROM material").scalar()
+        names = {"slug": f"m{count}", "role": "wax", "name": "W", "plain": "w"}
+        owner = work.add("material", **names, measure="mass", added_at="")
         return work.add(
-            "material",
-            slug=f"m{count}",
-            role="wax",
-            name="W",
-            plain="w",
-            measure="mass",
-            added_at="",
+            "stock_lot",
+            code=f"M{count}",
+            material_id=owner,
+            amount=0,
+            cost=0,
+            costed=1,
+            received_on="2026-05-12",
+            at="",
         )
 
 
@@ -88,6 +92,31 @@ def test_what_something_later_rests_on_is_not_undone(store: Store) -> None:
     assert _name(store) is None
 
 
+def test_what_was_undone_is_done_again_in_its_order_only(store: Store) -> None:
+    """Both undone, the later one is not done again without the earlier one it rests on."""
+    first, second = _put(store, "one"), _put(store, "two")
+    later = undo_deed(store, second, at=NOON)
+    earlier = undo_deed(store, first, at=NOON)
+    with pytest.raises(Refused, match=r"Undone: Named one\."):
+        undo_deed(store, later, at=NOON)
+    undo_deed(store, earlier, at=NOON)
+    undo_deed(store, later, at=NOON)
+    assert _name(store) == "two"
+
+
+def test_what_was_undone_again_is_not_undone_twice(store: Store) -> None:
+    """Undone, done again, undone again: the deed is undone, however long the line."""
+    first = last = _put(store, "one")
+    for turn in range(6):
+        last = undo_deed(store, last, at=NOON)
+        assert _name(store) == ("one" if turn % 2 else None)
+        if turn % 2 == 0:
+            with pytest.raises(Refused, match="already"):
+                undo_deed(store, first, at=NOON)
+    undo_deed(store, first, at=NOON)
+    assert _name(store) is None
+
+
 def test_undoing_twice_is_refused_but_a_repeated_key_is_not(store: Store) -> None:
     """A second undo of the same is refused; the same form sent again is the same undo."""
     number = _put(store, "one")
@@ -101,14 +130,14 @@ def test_undoing_twice_is_refused_but_a_repeated_key_is_not(store: Store) -> Non
 
 def test_nothing_goes_below_zero(store: Store) -> None:
     """More than is in hand cannot leave, and a receipt that was used up cannot be undone."""
-    number = _material(store)
+    lot = _lot(store)
     with deed_of(store, "receive", at=NOON) as work:
-        work.do("move", material_id=number, amount=5, reason="received")
+        work.do("move", stock_lot_id=lot, amount=5, reason="received")
     received = work.id
     with deed_of(store, "use", at=NOON) as work:
-        work.do("move", material_id=number, amount=-4, reason="used")
+        work.do("move", stock_lot_id=lot, amount=-4, reason="used")
     with pytest.raises(Refused, match="not that much"), deed_of(store, "use", at=NOON) as work:
-        work.do("move", material_id=number, amount=-2, reason="used")
+        work.do("move", stock_lot_id=lot, amount=-2, reason="used")
     assert received is not None
     with pytest.raises(Refused, match="not that much"):
         undo_deed(store, received, at=NOON)
@@ -119,9 +148,9 @@ def test_nothing_goes_below_zero(store: Store) -> None:
 )
 def test_the_ledger_refuses_to_be_rewritten(store: Store, statement: str) -> None:
     """Not by a slip in a query either: the file itself refuses."""
-    number = _material(store)
+    lot = _lot(store)
     with deed_of(store, "receive", at=NOON) as work:
-        work.do("move", material_id=number, amount=5, reason="received")
+        work.do("move", stock_lot_id=lot, amount=5, reason="received")
         candle = work.add("candle", slug="c", name="C", added_at="")
         work.do("revise", candle_id=candle, document={"name": "C"})
     with pytest.raises(IntegrityError), store.unit_of_work() as connection:
@@ -145,7 +174,7 @@ def test_on_hand_is_always_the_sum_and_never_below_zero(
 
     A model that keeps one number agrees after each step with the ledger.
     """
-    number = _material(store)
+    lot = _lot(store)
     model = 0
     done: list[int] = []
     effect: dict[int, int] = {}
@@ -155,7 +184,7 @@ def test_on_hand_is_always_the_sum_and_never_below_zero(
         if act == "move":
             try:
                 with deed_of(store, "move", at=NOON) as work:
-                    work.do("move", material_id=number, amount=value, reason="moved")
+                    work.do("move", stock_lot_id=lot, amount=value, reason="moved")
             except Refused:
                 assert model + value < 0
                 continue
@@ -178,7 +207,7 @@ def test_on_hand_is_always_the_sum_and_never_below_zero(
             done.append(made)
             effect[made] = -effect[target]
         with store.reading() as connection:
-            assert on_hand(connection, number) == model >= 0
+            assert stock_left(connection, lot).units == model >= 0
 
 
 @given(

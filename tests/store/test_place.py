@@ -172,6 +172,17 @@ def test_an_error_inside_a_unit_of_work_keeps_nothing(store: Store) -> None:
         assert connection.exec_driver_sql("SELECT count(*) FROM setting").scalar() == 0
 
 
+def test_a_reader_sees_one_moment(store: Store) -> None:
+    """What another writes while it reads shows the next time, not half-way."""
+    with store.reading() as connection:
+        before = connection.exec_driver_sql("SELECT count(*) FROM setting").scalar()
+        with store.unit_of_work() as writing:
+            writing.exec_driver_sql("INSERT INTO setting VALUES ('a', 'b')")
+        assert connection.exec_driver_sql("SELECT count(*) FROM setting").scalar() == before == 0
+    with store.reading() as connection:
+        assert connection.exec_driver_sql("SELECT count(*) FROM setting").scalar() == 1
+
+
 @pytest.mark.parametrize("address", ["mysql://here/there", "oracle://a:secret@b/c"])
 def test_an_unknown_address_is_refused_without_its_password(address: str, clock: Clock) -> None:
     """Only PostgreSQL is known beside a file."""

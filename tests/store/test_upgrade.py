@@ -10,7 +10,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection
+from sqlalchemy import Connection, text
 
 from rushlight.errors import WorkshopError
 from rushlight.store import dialect, upgrade
@@ -102,24 +102,31 @@ def test_backups_of_one_second_get_names_of_their_own(path: Path, clock: Clock) 
     assert upgrade.backup_name(path, 1, clock()) != first
 
 
+def _refused(connection: Connection, table: str) -> set[str]:
+    """Return what the database itself is told to refuse (or to watch) of a table: by event."""
+    if dialect.is_sqlite(connection):
+        query = "SELECT sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = :table"
+        texts = connection.execute(text(query), {"table": table}).scalars()
+        return {sql.split("BEFORE ")[1].split()[0] for sql in texts if "RAISE(ABORT" in sql}
+    query = (
+        "SELECT event_manipulation FROM information_schema.triggers "
+        "WHERE event_object_table = :table AND action_timing = 'BEFORE'"
+    )
+    return set(connection.execute(text(query), {"table": table}).scalars())
+
+
 @pytest.mark.parametrize("table", APPEND_ONLY)
 def test_history_cannot_be_rewritten_even_by_hand(store: Store, table: str) -> None:
-    """The file itself refuses to change or delete what is append-only."""
+    """The database itself refuses to change or delete what is append-only."""
     with store.reading() as connection:
-        triggers = connection.exec_driver_sql(
-            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?", (table,)
-        ).scalars()
-        assert set(triggers) == {f"{table}_update_refused", f"{table}_delete_refused"}
+        assert _refused(connection, table) == {"UPDATE", "DELETE"}
 
 
 @pytest.mark.parametrize("table", ["datasheet", "certificate", "attachment"])
 def test_what_was_typed_of_a_sheet_never_changes(store: Store, table: str) -> None:
     """A newer row takes its place; the row itself may only be retired."""
     with store.reading() as connection:
-        triggers = connection.exec_driver_sql(
-            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?", (table,)
-        ).scalars()
-        assert set(triggers) == {f"{table}_kept", f"{table}_delete_refused"}
+        assert _refused(connection, table) == {"UPDATE", "DELETE"}
 
 
 def test_a_workshop_of_the_bench_gets_its_labels(path: Path, clock: Clock) -> None:

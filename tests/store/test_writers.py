@@ -44,8 +44,9 @@ def test_four_writers_lose_no_update(store: Store) -> None:
     def add_one() -> None:
         with store.unit_of_work() as connection:
             now = int(settings(connection).get("count", "0"))
+            connection.execute(text("DELETE FROM setting"))
             connection.execute(
-                text("INSERT OR REPLACE INTO setting VALUES ('count', :n)"), {"n": str(now + 1)}
+                text("INSERT INTO setting VALUES ('count', :n)"), {"n": str(now + 1)}
             )
 
     assert _together(add_one) == []
@@ -83,10 +84,20 @@ def test_four_writers_of_stock_keep_every_milligram(
         number = work.add(
             "material", slug="wax", role="wax", name="Wax", plain="wax", measure="mass", added_at=""
         )
+        lot = work.add(
+            "stock_lot",
+            code="M1-1",
+            material_id=number,
+            amount=0,
+            cost=0,
+            costed=1,
+            received_on="2026-05-12",
+            at="",
+        )
 
     def receive() -> None:
         with deed_of(store, "receive", at=clock()) as work:
-            work.do("move", material_id=number, amount=7, reason="received")
+            work.do("move", stock_lot_id=lot, amount=7, reason="received")
 
     assert _together(receive) == []
     store.close()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -11,7 +10,8 @@ import pytest
 
 from rushlight import demo
 from rushlight.workshop import Workshop
-from rushlight.workshop.opening import create_workshop, open_workshop
+from rushlight.workshop.opening import open_workshop
+from tests.support.homes import Home
 
 
 class Clock:
@@ -37,26 +37,20 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def empty(tmp_path: Path, clock: Clock) -> Iterator[Workshop]:
+def empty(home: Home, clock: Clock) -> Iterator[Workshop]:
     """Return a new workshop with nothing in it."""
-    shop = create_workshop(tmp_path / "empty.rushlight", clock=clock, durable=False)
+    shop = Workshop(home.store("empty", clock), clock)
     yield shop
     shop.close()
 
 
-@pytest.fixture(scope="session")
-def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the file of a demonstration; nobody writes to it."""
-    path = tmp_path_factory.mktemp("demo") / "boathouse.rushlight"
-    demo.build(path, clock=Clock()).close()
-    return path
-
-
 @pytest.fixture
-def shop(built: Path, tmp_path: Path, clock: Clock) -> Iterator[Workshop]:
-    """Return a demonstration of one's own."""
-    path = tmp_path / "boathouse.rushlight"
-    shutil.copyfile(built, path)
-    opened = open_workshop(path, clock=clock)
+def shop(home: Home, clock: Clock) -> Iterator[Workshop]:
+    """Return a demonstration of one's own: built once, and copied."""
+    opened = open_workshop(home.filled("boathouse", _demo), clock=clock)
     yield opened
     opened.close()
+
+
+def _demo(place: str | Path) -> None:
+    demo.fill(place, now=Clock().now)

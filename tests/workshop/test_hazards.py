@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import sqlite3
 import time
-from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from rushlight.candle.sheet import Role
 from rushlight.errors import BadInput, NotFound, Refused
@@ -351,20 +350,24 @@ def test_label_settings_are_refused_when_they_are_not_a_choice(shop: Workshop) -
     assert set(places(bad)) == set(wrong)
 
 
-def test_the_file_itself_refuses_to_rewrite_a_sheet(shop: Workshop) -> None:
-    """By hand, with SQL: what was once typed, and what was attached, stays."""
-    hazards.attach(shop, OIL, "a.pdf", PDF)
-    raw = sqlite3.connect(Path(shop.place))
-    for statement in (
+@pytest.mark.parametrize(
+    "statement",
+    [
         "UPDATE datasheet SET typed = '{}'",
         "DELETE FROM datasheet",
         "UPDATE certificate SET typed = '{}'",
-        "UPDATE attachment SET content = x'00'",
+        "UPDATE attachment SET content = content",
         "DELETE FROM attachment",
+    ],
+)
+def test_the_store_itself_refuses_to_rewrite_a_sheet(shop: Workshop, statement: str) -> None:
+    """By hand, with SQL: what was once typed, and what was attached, stays."""
+    hazards.attach(shop, OIL, "a.pdf", PDF)
+    with (
+        pytest.raises(IntegrityError, match="never changes"),
+        shop.store.unit_of_work() as connection,
     ):
-        with pytest.raises(sqlite3.IntegrityError, match="never changes"):
-            raw.execute(statement)
-    raw.close()
+        connection.exec_driver_sql(statement)
 
 
 def test_a_deed_under_a_later_one_is_not_undone(shop: Workshop) -> None:

@@ -8,6 +8,8 @@ from rushlight.candle.plan import PlanShape
 from rushlight.heat.box_plan_of import plan_of
 from rushlight.workshop import Workshop, candles, heats
 
+pytestmark = pytest.mark.once  # heat is asked of a candle, wherever it is kept
+
 
 def crate(shop: Workshop, **vessel: str) -> heats.BurnQuestion:
     """Ask how the Slipway would burn in another vessel."""

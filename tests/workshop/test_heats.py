@@ -29,6 +29,8 @@ from rushlight.workshop.heat_sweeps import (
 )
 from rushlight.workshop.stove import State, Stove
 
+pytestmark = pytest.mark.once  # heat is asked of a candle, wherever it is kept
+
 ROOM = ZERO + 20
 
 

@@ -77,6 +77,7 @@ def test_a_name_of_nothing_finds_nothing(empty: Workshop, slug: str) -> None:
             look(empty, slug)
 
 
+@pytest.mark.once
 @how(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.dictionaries(st.sampled_from([*PLAIN, "fragrance", "dyes", "batch"]), NESTED, max_size=4))
 def test_any_document_is_computed_or_explained(empty: Workshop, document: dict[str, Any]) -> None:

@@ -190,3 +190,11 @@ def test_names_outside_ascii_are_found_whatever_their_case(empty: Workshop) -> N
     shelf = materials.shelf(empty)
     assert shelf.facts("wax", "Cire d’Été") is not None
     assert shelf.facts("wax", "cire d’été") is not None
+
+
+def test_a_list_has_one_order_wherever_it_is_kept(empty: Workshop) -> None:
+    """By code points of the plain name: a server set up for English would sort otherwise."""
+    for name in ("Zinc", "a-b", "ab", "Äther", "a c", "apple", "Ab 2"):
+        materials.save(empty, None, {"role": "wax", "name": name, "kind": "soy container"})
+    names = [line.name for line in materials.listing(empty)]
+    assert names == ["a c", "a-b", "ab", "Ab 2", "apple", "Zinc", "Äther"]

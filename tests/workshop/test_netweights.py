@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
-from pathlib import Path
-
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from rushlight.errors import BadInput, NotFound
 from rushlight.workshop import Workshop, netweights, settings, undo
@@ -63,16 +61,20 @@ def test_a_lot_can_be_undone_and_done_again(shop: Workshop) -> None:
     assert netweights.get(shop, lot.id) == lot
 
 
-def test_the_file_itself_refuses_to_rewrite_a_lot(shop: Workshop) -> None:
+@pytest.mark.parametrize(
+    "statement", ["UPDATE lot SET label = 1", "DELETE FROM lot", "DELETE FROM lot_mark"]
+)
+def test_the_store_itself_refuses_to_rewrite_a_lot(shop: Workshop, statement: str) -> None:
     """Packers keep weigh records: they are append-only, also by hand."""
-    netweights.save_lot(shop, "slipway", None, COLUMN, "226 g")
-    raw = sqlite3.connect(Path(shop.place))
-    for statement in ("UPDATE lot SET label = 1", "DELETE FROM lot", "DELETE FROM lot_mark"):
-        if "lot_mark" in statement:
-            raw.execute("INSERT INTO lot_mark (lot_id, stands, at) VALUES (1, 1, 'x')")
-        with pytest.raises(sqlite3.IntegrityError, match="append-only"):
-            raw.execute(statement)
-    raw.close()
+    lot = netweights.save_lot(shop, "slipway", None, COLUMN, "226 g")
+    done = undo.latest(shop, f"lot:{lot.id}")
+    assert done is not None
+    undo.undo(shop, done.id)  # leaves a mark
+    with (
+        pytest.raises(IntegrityError, match="append-only"),
+        shop.store.unit_of_work() as connection,
+    ):
+        connection.exec_driver_sql(statement)
 
 
 def test_every_problem_of_a_lot_is_said_in_its_place(shop: Workshop) -> None:

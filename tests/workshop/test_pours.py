@@ -220,17 +220,21 @@ def test_finishing_can_be_undone_to_the_last_milligram(shop: Workshop) -> None:
     assert (again.state, again.finished_at, again.good) == (PourState.RUNNING, None, None)
 
 
-def test_using_more_than_is_in_hand_books_the_wrong_count_first(shop: Workshop) -> None:
-    """The list never goes below zero, and the entries say what happened."""
+def test_using_more_than_is_in_hand_needs_a_reason(shop: Workshop) -> None:
+    """With it, the wrong count is booked first: the list never goes below zero."""
     materials.count(shop, "jute-twist", {"amount": "5"})
     view = _started(shop)
-    pours.finish(shop, view.id, {})
+    with pytest.raises(BadInput) as caught:
+        pours.finish(shop, view.id, {})
+    assert [problem.place for problem in caught.value.problems] == ["count_wrong"]
+    pours.finish(shop, view.id, {"count_wrong": "A bundle was never entered"})
     material = materials.get(shop, "jute-twist")
     assert material.on_hand.units == 0
     assert [(m.reason, m.amount.units, m.pour) for m in material.movements[:2]] == [
         ("used", -12, view.id),
         ("counted", 7, view.id),
     ]
+    assert material.movements[1].note == "A bundle was never entered"
 
 
 def test_an_earlier_revision_can_be_poured(shop: Workshop) -> None:

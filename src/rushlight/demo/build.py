@@ -10,6 +10,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from rushlight.demo import trade
 from rushlight.errors import Refused
 from rushlight.workshop import (
     Clock,
@@ -22,8 +23,10 @@ from rushlight.workshop import (
     prices,
     settings,
 )
+from rushlight.workshop.material_views import Measure, amount_reader
 from rushlight.workshop.opening import create_workshop, open_workshop
 from rushlight.workshop.pours import PourView
+from rushlight.workshop.stores import working
 
 SOURCE = "invented for the demonstration"
 
@@ -46,33 +49,40 @@ def build(path: str | Path, *, clock: Clock) -> Workshop:
     Everything in it is invented, and its settings say so. Dates lie round the clock's
     time; apart from them it is the same each time.
     """
-    now = clock()
-    hand = Hand(now - timedelta(days=60))
     target = Path(path).absolute()
     if target.exists():
         raise Refused(f"{target} exists already. Open it, or choose another name.")
     making = target.with_name(f".{target.name}.building")
     making.unlink(missing_ok=True)
-    shop = create_workshop(making, clock=hand, durable=False)
+    fill(making, now=clock())
+    making.replace(target)
+    return open_workshop(target, clock=clock)
+
+
+def fill(place: str | Path, *, now: datetime) -> None:
+    """Make the demonstration workshop in a new file or an empty database."""
+    hand = Hand(now - timedelta(days=60))
+    shop = create_workshop(place, clock=hand, durable=False)
     try:
         _stock(shop)
         _designs(shop)
         plan = _data("workshop.toml")
         for channel in plan["channel"]:
             prices.save_channel(shop, None, channel)
-        for pour in plan["pour"]:
-            _pour(shop, hand, now, pour)
+        _happen(shop, hand, now, plan["pour"])
         for lot in _data("hazards.toml")["lot"]:
             _lot(shop, hand, lot)
     finally:
         shop.close()
-    making.replace(target)
-    return open_workshop(target, clock=clock)
 
 
 def _stock(shop: Workshop) -> None:
-    """Put settings, materials, prices and what is in hand into place."""
+    """Put settings, materials, prices and what is in hand into place.
+
+    The stock is told as all that ever came: what deliveries bring later is left out here.
+    """
     settings.mark_demo(shop)
+    later = _to_come()
     for found in _data("materials.toml")["material"]:
         typed = dict(found)
         offers, stock = typed.pop("prices", []), typed.pop("stock")
@@ -83,9 +93,37 @@ def _stock(shop: Workshop) -> None:
         slug = materials.save(shop, None, typed).slug
         for offer in offers:
             materials.save_price(shop, slug, offer)
-        materials.receive(shop, slug, {"amount": stock, "note": "Opening stock"})
+        left = amount_reader(materials.get(shop, slug).measure)(stock).units
+        for measure, units in later.get(typed["name"], ()):
+            left -= units
+            stock = f"{left}" if measure == "pieces" else f"{left / 1000:.0f} g"
+        if left > 0:
+            materials.receive(shop, slug, {"amount": stock, "note": "Opening stock"})
     _papers(shop)
     settings.change(shop, _data("workshop.toml")["settings"])
+
+
+def _to_come() -> dict[str, list[tuple[str, int]]]:
+    """Return what the deliveries bring, by name of the material: how it is counted, how much."""
+    found: dict[str, list[tuple[str, int]]] = {}
+    for delivery in _data("stores.toml")["delivery"]:
+        for line in delivery["lines"]:
+            measure = Measure.PIECES if line["pack"].isdecimal() else Measure.MASS
+            each = amount_reader(measure)(line["pack"]).units
+            found.setdefault(line["material"], []).append((measure, each * int(line["packs"])))
+    return found
+
+
+def _happen(shop: Workshop, hand: Hand, now: datetime, poured: list[dict[str, Any]]) -> None:
+    """Let everything happen in its order: deliveries, pours, orders."""
+    told = _data("stores.toml")
+    events: list[trade.Event] = [
+        (_start(now, p), partial(_pour, shop, hand, now, p)) for p in poured
+    ]
+    events += [*trade.deliveries(shop, now, told["delivery"]), *trade.sales(shop, now, told)]
+    for at, act in sorted(events, key=lambda event: event[0]):
+        hand.now = at
+        act()
 
 
 def _papers(shop: Workshop) -> None:
@@ -122,13 +160,15 @@ def _pour(shop: Workshop, hand: Hand, now: datetime, told: Mapping[str, Any]) ->
     view = pours.plan(shop, told["candle"], {"jars": told["jars"]}, day)
     if told["state"] != "planned":
         hand.now = start
-        pours.start(shop, view.id)
+        pours.start(shop, view.id, {"person": told["person"]})
         for minutes, act in sorted(_acts(shop, view, told), key=lambda pair: pair[0]):
             hand.now = start + timedelta(minutes=minutes)
             act()
     if told["state"] == "finished":
         hand.now = start + timedelta(minutes=80)
-        pours.finish(shop, view.id, {key: told[key] for key in ("good", "rejected", "note")})
+        typed = {key: told[key] for key in ("good", "note")}
+        typed |= {f"rejected.{why}": jars for why, jars in told.get("rejected", {}).items()}
+        pours.finish(shop, view.id, typed)
 
 
 def _start(now: datetime, told: Mapping[str, Any]) -> datetime:
@@ -154,10 +194,23 @@ def _acts(
             minute += 1.0
     for at, typed in told.get("readings", []):
         yield at, partial(pours.read_temperature, shop, view.id, 1, typed)
+    for step, person, begun, done in told.get("worked", []):
+        times: list[int] = []
+        yield begun, partial(_begin, shop, view.id, step, person, times)
+        if done:
+            yield done, partial(_stop, shop, view.id, times)
     timer = told.get("timer")
     if timer is not None:
         start = partial(pours.start_timer, shop, view.id, timer["pot"])
         yield timer["at"], partial(start, timer["name"], timer["time"])
+
+
+def _begin(shop: Workshop, pour: int, step: str, person: str, times: list[int]) -> None:
+    times.append(working.start(shop, pour, step, person).id)
+
+
+def _stop(shop: Workshop, pour: int, times: list[int]) -> None:
+    working.stop(shop, pour, times[0])
 
 
 def _data(name: str) -> dict[str, Any]:

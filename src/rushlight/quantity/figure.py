@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Decimal, InvalidOperation
 from fractions import Fraction
 
 from rushlight.quantity.preference import METRIC, Preference
@@ -12,15 +12,26 @@ MINUS, GROUP = "\u2212", "\u00a0"
 
 def number(value: float | Fraction | Decimal, pref: Preference = METRIC, *, places: int = 0) -> str:
     """Return a number with a fixed number of decimals, a half rounded to even."""
-    exact = Fraction(value)
-    if places == 3 and pref.decimal == "," and 1 <= round(abs(exact), 3) < 1000:  # noqa: PLR2004 - see the head
+    if places == 3 and pref.decimal == "," and 1 <= round(abs(Fraction(value)), 3) < 1000:  # noqa: PLR2004 - see the head
         places = 4
-    scaled = round(exact * 10**places)
+    scaled = _scaled(value, places)
     digits = str(abs(scaled)).rjust(places + 1, "0")
     before, after = digits[: len(digits) - places], digits[len(digits) - places :]
     if len(before) > 4:  # noqa: PLR2004 - four digits are read at a glance, as SI groups them
         before = f"{int(before):,}".replace(",", GROUP)
     return (MINUS if scaled < 0 else "") + before + (pref.decimal + after if after else "")
+
+
+def _scaled(value: float | Fraction | Decimal, places: int) -> int:
+    """Return a number in units of its last decimal; money, which is most, the short way."""
+    if isinstance(value, Decimal):
+        try:
+            short = value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
+            return int(short.scaleb(places))
+        except InvalidOperation:  # more digits than decimal arithmetic keeps
+            pass
+    scaled: int = round(Fraction(value) * 10**places)
+    return scaled
 
 
 def trimmed(value: Fraction, pref: Preference, places: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 
 from rushlight.quantity.figure import MINUS, number, shortest
 from rushlight.quantity.preference import METRIC, Preference
@@ -16,6 +17,7 @@ _FLOAT_NOISE = Fraction("1e-9")
 _POUND = 16  # ounces
 
 
+@lru_cache(maxsize=64)  # a page of a large workshop shows hundreds of masses
 def _mass_step(pref: Preference) -> Fraction:
     """Return the step of masses in the preferred unit [g or oz].
 
@@ -29,15 +31,22 @@ def _mass_step(pref: Preference) -> Fraction:
     return short if abs(short / step - 1) < _FLOAT_NOISE else Fraction(10) ** decade
 
 
+@lru_cache(maxsize=64)
 def mass_step(pref: Preference) -> Kilogram:
     """Return the step that masses are shown in [kg]; share totals out in it."""
     return Kilogram(float(_mass_step(pref) * named(pref.mass).factor))
 
 
+@lru_cache(maxsize=64)
+def _places(step: Fraction) -> int:
+    """Return the decimals that a step needs."""
+    return next(n for n in range(_MOST_DECIMALS) if (step * 10**n).denominator == 1)
+
+
 def mass(kg: Kilogram, pref: Preference = METRIC) -> str:
     """Return a mass [kg] in whole steps of the scale: "226 g", "7.94 oz", "1 lb 4.00 oz"."""
     step = _mass_step(pref)
-    places = next(n for n in range(_MOST_DECIMALS) if (step * 10**n).denominator == 1)
+    places = _places(step)
     amount = step * whole_steps(kg, mass_step(pref))
     if pref.mass == "g" or abs(amount) < _POUND:
         return f"{number(amount, pref, places=places)} {pref.mass}"

@@ -9,7 +9,9 @@ returns what came of it and its inverse, so that history and undo come free.
 | `add` | a row | `change` that retires it (none for rows that cannot be retired) |
 | `change` | columns of a row | `change` to what was there |
 | `facts` | facts of a material | `facts` as they were |
-| `move` | a movement | `move` of the opposite |
+| `move` | a movement of a lot | `move` of the opposite |
+| `unmoved` | nothing; it checks that a lot is as it came | itself |
+| `jars` | an entry of a lot of jars | `jars` of the opposite |
 | `revise` | the next revision | `revise` with the document before |
 | `weigh` | a weighing entry | `weigh` with what was there before |
 | `lot` | weighed jars of a lot | `mark` that it does not stand |
@@ -20,60 +22,54 @@ returns what came of it and its inverse, so that history and undo come free.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, update
+from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from rushlight.errors import NotFound, Refused
+from rushlight.store import moves
+from rushlight.store.command import Args, Command, Outcome, inserted
 from rushlight.store.marks import digest, stamp, written
 from rushlight.store.tables import (
     attachment,
+    buyer,
     candle,
     certificate,
     channel,
+    count_line,
     datasheet,
+    delivery,
     fact,
+    jar_lot,
     lot,
     lot_mark,
     material,
-    movement,
     need,
+    order_line,
     pour,
     price,
     reading,
+    reject,
+    reservation,
     revision,
+    sales_order,
     setting,
+    stock_lot,
+    stocktake,
     supplier,
     timer,
     weighing,
+    worked,
 )
-
-Args = Mapping[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Command:
-    """One write, as data."""
-
-    name: str
-    args: Args
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What came of a command: the id of the row it wrote, and what makes up for it."""
-
-    id: int
-    inverse: tuple[Command, ...]
-
 
 _ADDABLE: Final[Mapping[str, Table]] = {
     t.name: t
     for t in (
         *(supplier, material, price, candle, channel, pour, need, reading, timer),
         *(datasheet, certificate, attachment),
+        *(delivery, stock_lot, reservation, worked, reject, jar_lot),
+        *(buyer, sales_order, order_line, stocktake, count_line),
     )
 }
 _CHANGEABLE: Final[Mapping[str, frozenset[str]]] = {
@@ -82,14 +78,28 @@ _CHANGEABLE: Final[Mapping[str, frozenset[str]]] = {
     "candle": frozenset({"name", "retired_at"}),
     "channel": frozenset({"name", "kind", "typed", "retired_at"}),
     "pour": frozenset(
-        {"state", "started_at", "finished_at", "ready_on", "good", "rejected", "note"}
+        {"state", "started_at", "finished_at", "ready_on", "good", "rejected", "note", "person"}
     ),
     "reading": frozenset({"retired_at"}),
     "timer": frozenset({"stopped_at", "retired_at"}),
     "datasheet": frozenset({"retired_at"}),
     "certificate": frozenset({"retired_at"}),
     "attachment": frozenset({"retired_at"}),
+    "delivery": frozenset({"retired_at"}),
+    "reservation": frozenset({"retired_at"}),
+    "worked": frozenset({"stopped_at", "retired_at"}),
+    "reject": frozenset({"retired_at"}),
+    "jar_lot": frozenset({"retired_at"}),
+    "buyer": frozenset({"name", "plain", "contact", "note", "retired_at"}),
+    "sales_order": frozenset(
+        {"channel_id", "buyer_id", "placed_on", "due_on", "note", "sent_at", "retired_at"}
+    ),
+    "order_line": frozenset({"jars", "price", "retired_at"}),
+    "stocktake": frozenset({"state", "reason", "booked_at"}),
+    "count_line": frozenset({"expected", "counted", "typed"}),
 }
+# what undoing an addition leaves behind, where that is not a `retired_at`
+_GIVEN_UP: Final = {"pour": "abandoned", "stocktake": "abandoned"}
 
 
 def carry_out(connection: Connection, command: Command, at: datetime) -> Outcome:
@@ -114,8 +124,8 @@ def _put(connection: Connection, args: Args, _at: datetime) -> Outcome:
 def _add(connection: Connection, args: Args, at: datetime) -> Outcome:
     table = _ADDABLE[args["table"]]
     row_id = inserted(connection, table, args["values"])
-    if table.name == "pour":
-        back: dict[str, str] = {"state": "abandoned"}
+    if table.name in _GIVEN_UP:
+        back = {"state": _GIVEN_UP[table.name]}
     elif "retired_at" in table.c:
         back = {"retired_at": stamp(at)}
     else:
@@ -151,41 +161,6 @@ def _facts(connection: Connection, args: Args, _at: datetime) -> Outcome:
     if rows:
         connection.execute(insert(fact), rows)
     return Outcome(owner, (Command("facts", {"material_id": owner, "facts": before}),))
-
-
-def _move(connection: Connection, args: Args, at: datetime) -> Outcome:
-    """Write a movement; nothing goes below zero."""
-    owner, amount = int(args["material_id"]), int(args["amount"])
-    if amount < 0:
-        held = on_hand(connection, owner)
-        if held + amount < 0:
-            name = connection.execute(
-                select(material.c.name).where(material.c.id == owner)
-            ).scalar_one()
-            raise Refused(
-                f"There is not that much {name} in hand. Count it, and enter what you counted."
-            )
-    row_id = inserted(
-        connection,
-        movement,
-        {
-            "material_id": owner,
-            "amount": amount,
-            "reason": args["reason"],
-            "note": args.get("note", ""),
-            "at": stamp(at),
-            "pour_id": args.get("pour_id"),
-        },
-    )
-    undo = {**args, "amount": -amount, "reason": "undone"}
-    return Outcome(row_id, (Command("move", undo),))
-
-
-def on_hand(connection: Connection, material_id: int) -> int:
-    """Return what is in hand of one material: the sum of its movements."""
-    total = func.coalesce(func.sum(movement.c.amount), 0)
-    found = connection.execute(select(total).where(movement.c.material_id == material_id))
-    return int(found.scalar_one())
 
 
 def _revise(connection: Connection, args: Args, at: datetime) -> Outcome:
@@ -262,20 +237,14 @@ def _freeze(connection: Connection, args: Args, at: datetime) -> Outcome:
     return Outcome(row_id, ())
 
 
-def inserted(connection: Connection, table: Table, values: Args) -> int:
-    """Insert a row; return its id."""
-    made = connection.execute(insert(table).values(**values)).inserted_primary_key
-    if made is None:  # every table here has one; this keeps the type checker honest
-        raise Refused(f"A row of {table.name} was not written.")
-    return int(made[0])
-
-
 _HANDLERS: Final[Mapping[str, Callable[[Connection, Args, datetime], Outcome]]] = {
     "put": _put,
     "add": _add,
     "change": _change,
     "facts": _facts,
-    "move": _move,
+    "move": moves.move,
+    "unmoved": moves.unmoved,
+    "jars": moves.jars,
     "revise": _revise,
     "weigh": _weigh,
     "lot": _lot,

@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, select, update
+from sqlalchemy import Connection, Row, or_, select, update
 
 from rushlight.errors import NotFound, Refused
-from rushlight.store.commands import Command, carry_out, inserted
+from rushlight.store.command import Command, inserted
+from rushlight.store.commands import carry_out
 from rushlight.store.marks import stamp, written
 from rushlight.store.place import Store
 from rushlight.store.tables import deed
@@ -118,15 +119,19 @@ def _check(connection: Connection, row: Any) -> None:
         raise Refused("This was undone already.")
     if row.inverse == "[]":
         raise Refused("This changed nothing that could be undone.")
-    if not row.subject:
+    # a deed about many things, such as an import, names them all in its result
+    subjects = {row.subject, *json.loads(row.result).get("touched", ())} - {""}
+    if not subjects:
         return
     later = connection.execute(
         select(deed.c.said)
         .where(
-            deed.c.subject == row.subject,
+            deed.c.subject.in_(sorted(subjects)),
             deed.c.id > row.id,
             deed.c.undone_by.is_(None),
-            deed.c.undoes.is_(None),
+            # an undoing of something later leaves nothing behind; one of something earlier does:
+            # what was undone first would be done again without what it rests on
+            or_(deed.c.undoes.is_(None), deed.c.undoes < row.id),
             deed.c.inverse != "[]",
         )
         .order_by(deed.c.id.desc())
@@ -142,6 +147,10 @@ def _undone(said: str) -> str:
 
 
 def _mark(connection: Connection, undone: Any, by: int) -> None:
-    connection.execute(update(deed).where(deed.c.id == undone.id).values(undone_by=by))
-    if undone.undoes is not None:
-        connection.execute(update(deed).where(deed.c.id == undone.undoes).values(undone_by=None))
+    """Mark a deed as undone; what it had itself undone stands again, and so on down the line."""
+    number, stands = undone.id, False
+    while number is not None:
+        values = {"undone_by": None if stands else by}
+        connection.execute(update(deed).where(deed.c.id == number).values(**values))
+        undoes = connection.execute(select(deed.c.undoes).where(deed.c.id == number)).scalar()
+        by, number, stands = number, undoes, not stands

@@ -2,18 +2,45 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
+import os
+import random
+import sqlite3
+import time
+from contextlib import closing, suppress
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, cast
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, text
+from sqlalchemy import (
+    URL,
+    ColumnElement,
+    Connection,
+    Engine,
+    Table,
+    Text,
+    create_engine,
+    event,
+    func,
+    select,
+    text,
+)
 
 from rushlight.store.tables import APPLICATION_ID
 
 WRITES: Final = "rushlight_writes"
 """Execution option of a connection that is going to write."""
 
+_PATIENCE: Final = "rushlight_patience"  # execution option of an engine [ms]
+_ASKS: Final = (0.001, 0.005)
+"""Between two tries to begin writing [s]."""
 _ONE_WRITER: Final = 0x52757368  # an advisory lock number of our own
+_SILENCE: Final = 60_000
+"""After how long a bench that says nothing more inside a unit of work loses it [ms]: one whose
+machine went dark would otherwise keep every other from writing until the network notices."""
+_CONNECTS: Final = 10
+"""How long to wait for a server that does not answer [s]."""
+_AGAINST_THE_RULES: Final = "USING ERRCODE = 'integrity_constraint_violation'"
+"""So that what a trigger refuses is of one kind on both: an IntegrityError."""
+_READS: Final = {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
 
 def sqlite_engine(
@@ -42,15 +69,62 @@ def sqlite_engine(
 
     @event.listens_for(engine, "begin")
     def _on_begin(connection: Connection) -> None:
-        writes = connection.get_execution_options().get(WRITES, False)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        if connection.get_execution_options().get(WRITES, False):
+            _wait_for_turn(connection, patience)
+        else:
+            connection.exec_driver_sql("BEGIN")
 
     return engine
 
 
-def server_engine(address: str) -> Engine:
-    """Return an engine on a database server."""
-    return create_engine(address, pool_pre_ping=True)
+def _wait_for_turn(connection: Connection, patience: float) -> None:
+    """Begin a transaction that writes as soon as the others let it.
+
+    SQLite's own waiting asks ever more seldom, ten times a second in the end: beside benches
+    that write all the time it misses the moments between their writes, and gives up after
+    five seconds although nobody held the file for long. Asking often does not.
+    """
+    raw = cast("sqlite3.Connection", connection.connection.dbapi_connection)
+    until = time.monotonic() + patience
+    raw.execute("PRAGMA busy_timeout = 0")
+    try:
+        while time.monotonic() < until:
+            try:
+                raw.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    break
+                time.sleep(random.uniform(*_ASKS))  # noqa: S311 - not in step with the others
+            else:
+                return
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # raises what SQLAlchemy makes of it
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {round(patience * 1000):d}")
+
+
+def server_engine(address: URL, *, patience: float) -> Engine:
+    """Return an engine on a PostgreSQL server; patience [s] as for a file."""
+    return create_engine(
+        address,
+        pool_pre_ping=True,
+        execution_options={_PATIENCE: round(patience * 1000)},
+        connect_args={"application_name": "rushlight", "connect_timeout": _CONNECTS},
+    )
+
+
+def reading(engine: Engine) -> Connection:
+    """Return a connection that sees one moment, whole.
+
+    A transaction on a SQLite file sees nothing later by itself; on a server each statement
+    would, unless it is asked not to.
+    """
+    connection = engine.connect()
+    return connection if is_sqlite(connection) else connection.execution_options(**_READS)
+
+
+def writing(engine: Engine) -> Connection:
+    """Return a connection that is going to write."""
+    return engine.connect().execution_options(**{WRITES: True})
 
 
 def is_sqlite(connection: Connection) -> bool:
@@ -59,9 +133,39 @@ def is_sqlite(connection: Connection) -> bool:
 
 
 def one_writer(connection: Connection) -> None:
-    """Let only one unit of work write at a time; SQLite's BEGIN IMMEDIATE did so already."""
-    if not is_sqlite(connection):
-        connection.execute(text("SELECT pg_advisory_xact_lock(:n)"), {"n": _ONE_WRITER})
+    """Let only one unit of work write at a time; SQLite's BEGIN IMMEDIATE did so already.
+
+    The lock is asked for in a statement of its own: what follows sees all that was written
+    before it was given.
+    """
+    if is_sqlite(connection):
+        return
+    patience = connection.get_execution_options().get(_PATIENCE, 0)
+    connection.execute(
+        text(
+            "SELECT set_config('lock_timeout', :patience, true), "
+            "set_config('idle_in_transaction_session_timeout', :silence, true)"
+        ),
+        {"patience": str(patience), "silence": str(_SILENCE)},
+    )
+    connection.execute(text("SELECT pg_advisory_xact_lock(:n)"), {"n": _ONE_WRITER})
+
+
+def by_bytes(connection: Connection, column: ColumnElement[Any]) -> ColumnElement[Any]:
+    """Return a column that sorts alike everywhere: texts by their bytes, as SQLite does."""
+    if is_sqlite(connection) or not isinstance(column.type, Text):
+        return column
+    return column.collate("C")
+
+
+def count_on(connection: Connection, table: Table) -> None:
+    """Let new rows be numbered after those there are; SQLite does so by itself."""
+    if is_sqlite(connection) or "id" not in table.c:
+        return
+    last = connection.execute(select(func.max(table.c.id))).scalar()
+    connection.execute(
+        select(func.setval(func.pg_get_serial_sequence(table.name, "id"), last or 1, bool(last)))
+    )
 
 
 def schema_version(connection: Connection) -> int:
@@ -82,14 +186,23 @@ def mark_version(connection: Connection, number: int) -> None:
 
 def mark_file(path: Path) -> None:
     """Mark an empty SQLite file as a workshop, before anything else is written to it."""
-    import sqlite3
-
     raw = sqlite3.connect(path, isolation_level=None)
     try:
         raw.execute(f"PRAGMA application_id = {APPLICATION_ID:d}")
         raw.execute("PRAGMA journal_mode = WAL")
     finally:
         raw.close()
+
+
+def write_ahead(path: Path) -> None:
+    """Let readers and writers of a file not wait for one another, from now on.
+
+    A copy made by VACUUM INTO has a journal of the old kind, under which they do. Where
+    somebody has the file open just now, it stays as it is.
+    """
+    raw = sqlite3.connect(path, timeout=0, isolation_level=None)
+    with closing(raw), suppress(sqlite3.OperationalError):
+        raw.execute("PRAGMA journal_mode = WAL")
 
 
 def broken_links(connection: Connection) -> list[str]:
@@ -101,16 +214,23 @@ def broken_links(connection: Connection) -> list[str]:
 
 
 def copy_to(engine: Engine, target: Path) -> None:
-    """Copy a SQLite workshop, whole and consistent, while others may go on writing."""
+    """Copy a SQLite workshop, whole and consistent, while others may go on writing.
+
+    It appears under its name only when it is whole and on the disc, so that whatever
+    interrupts it leaves nothing that could be taken for a backup.
+    """
+    making = target.with_name(f".{target.name}.{os.getpid()}.making")
     raw = engine.raw_connection()
     try:
-        raw.cursor().execute("VACUUM INTO ?", (str(target),))
-    except BaseException:
-        with suppress(OSError):
-            target.unlink(missing_ok=True)
-        raise
+        making.unlink(missing_ok=True)
+        raw.cursor().execute("VACUUM INTO ?", (str(making),))
+        with making.open("r+b") as file:
+            os.fsync(file.fileno())
+        making.replace(target)
     finally:
         raw.close()
+        with suppress(OSError):
+            making.unlink(missing_ok=True)
 
 
 def append_only(table: str) -> list[str]:
@@ -127,7 +247,7 @@ def append_only_on_server(table: str) -> list[str]:
     return [
         (
             f"CREATE FUNCTION {table}_refused() RETURNS trigger LANGUAGE plpgsql AS "
-            f"$$ BEGIN RAISE EXCEPTION '{table} is append-only'; END $$"
+            f"$$ BEGIN RAISE EXCEPTION '{table} is append-only' {_AGAINST_THE_RULES}; END $$"
         ),
         (
             f"CREATE TRIGGER {table}_refused BEFORE UPDATE OR DELETE ON {table} "
@@ -157,7 +277,7 @@ def never_changes_on_server(table: str, columns: tuple[str, ...]) -> list[str]:
     return [
         (
             f"CREATE FUNCTION {table}_kept() RETURNS trigger LANGUAGE plpgsql AS "
-            f"$$ BEGIN RAISE EXCEPTION '{table} never changes'; END $$"
+            f"$$ BEGIN RAISE EXCEPTION '{table} never changes' {_AGAINST_THE_RULES}; END $$"
         ),
         (
             f"CREATE TRIGGER {table}_kept BEFORE UPDATE OF {named} OR DELETE ON {table} "
@@ -177,3 +297,41 @@ def guard(
     for table, columns in kept.items():
         for statement in (never_changes if lite else never_changes_on_server)(table, columns):
             connection.exec_driver_sql(statement)
+
+
+def keep_balance(  # noqa: PLR0913 - a table, its sums and whose they are
+    connection: Connection,
+    *,
+    of: str,
+    kept: str,
+    lot: str,
+    owned: str,
+    owner: str,
+    sums: tuple[str, ...],
+) -> None:
+    """Make the database keep, for each lot, the sums of the rows added to a ledger.
+
+    of: the ledger. kept: the table of sums, its key called as the ledger's column `lot`.
+    owned: the column that says whose lot it is; owner: the expression of it for a new row.
+    """
+    zeros = ", ".join("0" for _ in sums)
+    first = (
+        f"INSERT INTO {kept} ({lot}, {owned}, {', '.join(sums)}) "  # noqa: S608 - our own names
+        f"SELECT NEW.{lot}, {owner}, {zeros} "
+        f"WHERE NOT EXISTS (SELECT 1 FROM {kept} WHERE {lot} = NEW.{lot})"
+    )
+    added = ", ".join(f"{name} = {name} + NEW.{name}" for name in sums)
+    then = f"UPDATE {kept} SET {added} WHERE {lot} = NEW.{lot}"  # noqa: S608 - our own names
+    if is_sqlite(connection):
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER {of}_balance AFTER INSERT ON {of} BEGIN {first}; {then}; END"
+        )
+        return
+    connection.exec_driver_sql(
+        f"CREATE FUNCTION {of}_balance() RETURNS trigger LANGUAGE plpgsql AS "
+        f"$$ BEGIN {first}; {then}; RETURN NULL; END $$"
+    )
+    connection.exec_driver_sql(
+        f"CREATE TRIGGER {of}_balance AFTER INSERT ON {of} "
+        f"FOR EACH ROW EXECUTE FUNCTION {of}_balance()"
+    )

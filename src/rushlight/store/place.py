@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, make_url
+from sqlalchemy import Connection, Engine
 
 from rushlight.errors import NotFound, Refused, WorkshopError
 from rushlight.store import dialect
 from rushlight.store.header import look_at
+from rushlight.store.server import create_server, is_address, open_server
 from rushlight.store.tables import SCHEMA
 from rushlight.store.trouble import plainly
 from rushlight.store.upgrade import bring_up, upgrade_empty
@@ -34,7 +35,11 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Give a connection that sees one moment of the workshop, whole."""
-        with plainly(self.place), self.engine.connect() as connection, connection.begin():
+        with (
+            plainly(self.place),
+            dialect.reading(self.engine) as connection,
+            connection.begin(),
+        ):
             yield connection
 
     @contextmanager
@@ -44,11 +49,13 @@ class Store:
         What is read inside cannot change before it is written: SQLite begins
         IMMEDIATE, a server takes a lock.
         """
-        with plainly(self.place), self.engine.connect() as bare:
-            connection = bare.execution_options(**{dialect.WRITES: True})
-            with connection.begin():
-                dialect.one_writer(connection)
-                yield connection
+        with (
+            plainly(self.place),
+            dialect.writing(self.engine) as connection,
+            connection.begin(),
+        ):
+            dialect.one_writer(connection)
+            yield connection
 
     def copy_to(self, target: Path) -> None:
         """Copy the workshop, whole and consistent, to a file that does not exist yet."""
@@ -56,8 +63,14 @@ class Store:
             raise Refused("A workshop on a server is backed up by the server's own means.")
         if target.exists():
             raise Refused(f"{target} exists already. Choose another name for the backup.")
-        with plainly(str(target)):
-            dialect.copy_to(self.engine, target)
+        try:
+            with plainly(str(target)):
+                dialect.copy_to(self.engine, target)
+        except OSError as error:
+            raise WorkshopError(
+                f"{target} cannot be written: {error.strerror}. Free some space, or choose "
+                "another folder. The workshop itself is as it was."
+            ) from error
 
     def close(self) -> None:
         """Let go of the file."""
@@ -68,8 +81,8 @@ def open_store(
     place: str | Path, *, clock: Callable[[], datetime], patience: float = PATIENCE
 ) -> Store:
     """Open what is there; an older schema is backed up and brought up to date first."""
-    if "://" in str(place):
-        return _open_server(str(place), clock)
+    if is_address(place):
+        return Store(*open_server(place, clock=clock, patience=patience), None)
     path = Path(place).absolute()
     version = look_at(path, patience=patience)
     if version > SCHEMA:
@@ -77,6 +90,7 @@ def open_store(
             f"{path} was made by a newer Rushlight (schema {version}; this one knows {SCHEMA}). "
             "Update Rushlight to open it. Nothing was changed."
         )
+    dialect.write_ahead(path)
     backup = None
     if version < SCHEMA:
         engine = dialect.sqlite_engine(path, patience=patience, foreign_keys=False)
@@ -95,10 +109,14 @@ def create_store(
     clock: Callable[[], datetime],
     patience: float = PATIENCE,
     durable: bool = True,
+    make: Callable[[Engine], None] = upgrade_empty,
 ) -> Store:
-    """Make a new one; it appears under its name only when it is complete."""
-    if "://" in str(place):
-        return _open_server(str(place), clock)
+    """Make a new one; it appears under its name only when it is complete.
+
+    make: makes and fills the tables of the new file.
+    """
+    if is_address(place):
+        return Store(*create_server(place, patience=patience, make=make), None)
     path = Path(place).absolute()
     if path.exists():
         raise Refused(f"{path} exists already. Open it, or choose another name.")
@@ -110,7 +128,7 @@ def create_store(
             dialect.mark_file(making)
             engine = dialect.sqlite_engine(making, patience=patience, foreign_keys=False)
             try:
-                upgrade_empty(engine)
+                make(engine)
             finally:
                 engine.dispose()
             making.replace(path)
@@ -126,22 +144,3 @@ def create_store(
         return open_store(path, clock=clock, patience=patience)
     engine = dialect.sqlite_engine(path, patience=patience, durable=False)
     return Store(engine, str(path), path)
-
-
-def _open_server(address: str, clock: Callable[[], datetime]) -> Store:
-    url = make_url(address)
-    place = url.render_as_string(hide_password=True)
-    if url.get_backend_name() != "postgresql":
-        raise WorkshopError(f"{place} is not an address Rushlight knows. Use postgresql://…")
-    engine = dialect.server_engine(address)
-    with plainly(place):
-        with engine.connect() as connection:
-            version = dialect.schema_version(connection)
-        if version > SCHEMA:
-            engine.dispose()
-            raise WorkshopError(
-                f"{place} was made by a newer Rushlight (schema {version}; this one knows "
-                f"{SCHEMA}). Update Rushlight to open it. Nothing was changed."
-            )
-        bring_up(engine, None, version, now=clock())
-    return Store(engine, place, None)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection, Engine, inspect
 
-from rushlight.errors import WorkshopError
+from rushlight.errors import Refused, WorkshopError
 from rushlight.store import dialect
 from rushlight.store.tables import SCHEMA
 
@@ -47,6 +48,29 @@ def upgrade_empty(engine: Engine) -> None:
     _migrate(engine, SCHEMA)
 
 
+def upgrade_filled(
+    engine: Engine,
+    schema: int,
+    fill: Callable[[Connection], None],
+    check: Callable[[Connection], None],
+) -> None:
+    """Make a new place at a schema, fill it, bring it to the newest: all of it, or nothing.
+
+    check: raises when what came of it does not hold together.
+    """
+    with dialect.writing(engine) as connection, connection.begin():
+        dialect.one_writer(connection)
+        if inspect(connection).get_table_names():
+            raise Refused(
+                "There is something in this database already. Name one that is empty. "
+                "Nothing was changed."
+            )
+        upgrade(connection, schema)
+        fill(connection)
+        upgrade(connection)
+        check(connection)
+
+
 def bring_up(
     engine: Engine, path: Path | None, version: int, *, now: datetime, target: int = SCHEMA
 ) -> Path | None:
@@ -64,10 +88,7 @@ def bring_up(
 
 
 def _migrate(engine: Engine, target: int) -> None:
-    with (
-        engine.connect().execution_options(**{dialect.WRITES: True}) as connection,
-        connection.begin(),
-    ):
+    with dialect.writing(engine) as connection, connection.begin():
         dialect.one_writer(connection)
         # another bench may have done it while we waited for the lock
         if dialect.schema_version(connection) < target:

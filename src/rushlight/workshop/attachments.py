@@ -28,11 +28,18 @@ _MAGIC: Final = (
 )
 
 
-def attach(
-    shop: Workshop, material: str, name: str, content: bytes, *, key: str | None = None
+def attach(  # noqa: PLR0913 - a file has a name and content, and belongs to something
+    shop: Workshop,
+    material: str,
+    name: str,
+    content: bytes,
+    *,
+    lot: str | None = None,
+    key: str | None = None,
 ) -> AttachmentLine:
     """Keep a file with a material; BadInput (place "file") when it is none of the types.
 
+    lot: the code of a lot of that material, when it is of this lot alone, as a certificate is.
     The very file that is there already is not kept twice.
     """
     import hashlib
@@ -46,13 +53,15 @@ def attach(
     with deed_of(shop.store, "sheet.attach", at=shop.now(), key=key) as work:
         if work.first is None:
             row = existing(work.connection, material)
+            owner = None if lot is None else _lot_of(work.connection, row["id"], lot)
             digest = hashlib.sha256(content).hexdigest()
-            there = query.attachments(work.connection, row["id"])
+            there = query.attachments(work.connection, row["id"], owner)
             number = next((file["id"] for file in there if file["digest"] == digest), None)
             if number is None:
                 number = work.add(
                     "attachment",
                     material_id=row["id"],
+                    stock_lot_id=owner,
                     name=called,
                     media=media,
                     size=len(content),
@@ -61,7 +70,8 @@ def attach(
                     at=stamp(work.at),
                 )
             work.subject = f"attachment:{number}"
-            work.said = f"Attached “{called}” to {row['name']}."
+            to = row["name"] if lot is None else f"{row['name']}, lot {lot}"
+            work.said = f"Attached “{called}” to {to}."
             work.result = {"id": number}
         number = work.outcome()["id"]
     return attachment(shop, number).line
@@ -100,6 +110,15 @@ def line_of(shop: Workshop, row: RowMapping) -> AttachmentLine:
     )
 
 
+def _lot_of(connection: Connection, material_id: int, code: str) -> int:
+    from rushlight.store.queries.stock import lot_by_code
+
+    row = lot_by_code(connection, code)
+    if row is None or row["material_id"] != material_id:
+        raise NotFound(f"There is no lot “{code[:40]}” of this material.")
+    return int(row["id"])
+
+
 def _existing(connection: Connection, number: int) -> RowMapping:
     from rushlight.store.queries.hazards import attachment_row
 
@@ -107,6 +126,11 @@ def _existing(connection: Connection, number: int) -> RowMapping:
     if row is None or row["retired_at"] is not None:
         raise NotFound(f"There is no attached file {number}.")
     return row
+
+
+def media_of(content: bytes) -> str | None:
+    """Return the media type that the first bytes of a file tell; None for none we keep."""
+    return next((media for magic, media, _ in _MAGIC if content.startswith(magic)), None)
 
 
 def _checked(name: str, content: bytes) -> tuple[str, str]:

@@ -13,17 +13,31 @@ if TYPE_CHECKING:
 
 
 def used(connection: Connection, view: PourView) -> dict[int, int]:
-    """Return the milligrams or pieces used, by the workshop's own materials."""
+    """Return the milligrams or pieces used, by the workshop's own materials.
+
+    A material is the one that was planned, whatever it is called by now; one that was not kept
+    then counts where it has been added since under the name the sheet uses.
+    """
+    from rushlight.store.queries.pouring import kept_needs
+
     needs = needs_of(view.document, view.sheets.batch)
-    rows = stored_materials(connection, needs)
+    planned = {
+        (row["role"], row["name"], row["measure"]): int(row["material_id"])
+        for row in kept_needs(connection, view.id)
+    }
+    since = stored_materials(connection, needs)
     more = _off_plan(view)
     found: dict[int, int] = {}
     for need in needs:
-        row = rows.get((need.role, need.use))
-        if row is None or row["measure"] != need.amount.measure:
-            continue
-        extra = more.get((need.role, need.name), 0) if row["measure"] == Measure.MASS else 0
-        found[row["id"]] = found.get(row["id"], 0) + max(need.amount.units + extra, 0)
+        measure = need.amount.measure
+        owner = planned.get((need.role, need.use, measure))
+        if owner is None:
+            row = since.get((need.role, need.use))
+            if row is None or row["measure"] != measure:
+                continue
+            owner = int(row["id"])
+        extra = more.get((need.role, need.name), 0) if measure is Measure.MASS else 0
+        found[owner] = found.get(owner, 0) + max(need.amount.units + extra, 0)
     return found
 
 

@@ -91,12 +91,20 @@ def _use(supply: Supply, jars: int, offers: Sequence[Offer], missing: list[str])
 def _offers(
     connection: Connection, supplies: Iterable[Supply], today: date
 ) -> dict[str, tuple[Offer, ...]]:
-    """Return the offers in force by material: one for each supplier and size of pack."""
+    """Return the offers in force for what is needed, by material."""
     from rushlight.store.queries.materials import prices_of
 
     slugs = [supply.slug for supply in supplies if supply.slug is not None]
+    return offers_of(prices_of(connection, slugs), today) if slugs else {}
+
+
+def offers_of(rows: Iterable[RowMapping], today: date) -> dict[str, tuple[Offer, ...]]:
+    """Return the offers in force by material: one for each supplier and size of pack.
+
+    rows: prices with the slug and measure of their material, oldest first.
+    """
     packs: dict[tuple[str, int, int], list[RowMapping]] = {}
-    for row in in_force(prices_of(connection, slugs), today) if slugs else ():
+    for row in in_force(rows, today):
         packs.setdefault((row["slug"], row["supplier_id"], row["pack"]), []).append(row)
     found: dict[str, tuple[Offer, ...]] = {}
     for (owner, _, pack), tiers in packs.items():

@@ -16,6 +16,8 @@ from rushlight.workshop.typed import Typed, day, within
 if TYPE_CHECKING:
     from sqlalchemy import RowMapping
 
+    from rushlight.store.deeds import Work
+
 MONEY = 10_000
 """Money is kept in this part of the currency."""
 _MILLIGRAMS = 1_000_000
@@ -70,23 +72,32 @@ def save_price(
 ) -> MaterialView:
     """Note a pack price. typed: supplier, pack, price, from_packs ("1"), since (a date)."""
     from rushlight.store.deeds import deed_of
-    from rushlight.store.queries import materials as query
-    from rushlight.store.queries.others import settings
-    from rushlight.workshop.materials import existing, get
-    from rushlight.workshop.settings import settings_of
+    from rushlight.workshop.materials import get
 
     with deed_of(shop.store, "price.save", at=shop.now(), key=key) as work:
         if work.first is None:
-            row = existing(work.connection, slug)
-            currency = settings_of(settings(work.connection)).preference.currency
-            values = _form(typed, Measure(row["measure"]), currency, shop.today())
-            supplier = values.pop("supplier")
-            known = query.suppliers(work.connection)
-            owner = known.get(supplier) or work.add("supplier", name=supplier)
-            work.add("price", material_id=row["id"], supplier_id=owner, **values)
-            work.said = f"Price of {row['name']} from {supplier}."
+            save_price_within(shop, work, slug, typed)
             work.result = {"slug": slug}
     return get(shop, slug)
+
+
+def save_price_within(shop: Workshop, work: Work, slug: str, typed: Mapping[str, str]) -> None:
+    """Note a pack price as part of a deed, as `save_price`."""
+    from rushlight.store.marks import plain
+    from rushlight.store.queries import materials as query
+    from rushlight.store.queries.others import settings
+    from rushlight.workshop.materials import existing
+    from rushlight.workshop.settings import settings_of
+
+    row = existing(work.connection, slug)
+    currency = settings_of(settings(work.connection)).preference.currency
+    values = _form(typed, Measure(row["measure"]), currency, shop.today())
+    supplier = values.pop("supplier")
+    known = query.suppliers(work.connection)
+    same = (number for called, number in known.items() if plain(called) == plain(supplier))
+    owner = known.get(supplier) or next(same, 0) or work.add("supplier", name=supplier)
+    work.add("price", material_id=row["id"], supplier_id=owner, **values)
+    work.said = f"Price of {row['name']} from {supplier}."
 
 
 def _form(typed: Mapping[str, str], measure: Measure, currency: str, today: date) -> dict[str, Any]:

@@ -127,15 +127,15 @@ def usual_measure(role: str) -> Measure:
     return Measure.PIECES if role in _COUNTED else Measure.MASS
 
 
-def amount_reader(measure: Measure) -> Callable[[str], Amount]:
-    """Return the parser of an amount: of a mass, or of pieces."""
+def amount_reader(measure: Measure, *, unit: str | None = None) -> Callable[[str], Amount]:
+    """Return the parser of an amount: of pieces, or of a mass; unit: of a bare number, if any."""
     if measure is Measure.PIECES:
         return lambda text: Amount(_count(text), measure)
-    return lambda text: Amount.of_mass(_mass(text))
+    return lambda text: Amount.of_mass(_mass(text, unit))
 
 
-def _mass(text: str) -> Kilogram:
-    mass = parse.mass(text)
+def _mass(text: str, unit: str | None) -> Kilogram:
+    mass = parse.mass(text, default=unit)
     if mass > _MOST_MASS:
         raise BadInput.one(f"“{text}” is more than any workshop holds.", "Check the unit.")
     return mass

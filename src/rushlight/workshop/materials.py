@@ -29,6 +29,8 @@ from rushlight.workshop.typed import LONGEST_NOTE, Typed, slug_of
 if TYPE_CHECKING:
     from sqlalchemy import Connection, RowMapping
 
+    from rushlight.store.deeds import Work
+
 __all__ = [
     "ROLES",
     "Amount",
@@ -49,6 +51,7 @@ __all__ = [
     "retire",
     "save",
     "save_price",
+    "save_within",
     "scrap",
     "shelf",
     "suppliers",
@@ -76,6 +79,21 @@ def lines(shop: Workshop, connection: Connection, role: str | None) -> tuple[Mat
     return tuple(
         _line(row, held.get(row["id"], 0), promised.get(row["id"], 0), cheap) for row in rows
     )
+
+
+def lacking(shop: Workshop, connection: Connection) -> tuple[MaterialLine, ...]:
+    """Return the materials that are low or short, within a reading; prices of these alone."""
+    from rushlight.store.queries import materials as query
+
+    held, promised = query.held(connection), query.promised(connection)
+    found = []
+    for row in query.materials(connection):
+        has, will = held.get(row["id"], 0), promised.get(row["id"], 0)
+        if has < will or (row["low_at"] is not None and has <= row["low_at"]):
+            found.append((row, has, will))
+    prices = query.prices(connection, [row["id"] for row, _, _ in found])
+    cheap = cheapest(prices, shop.today())
+    return tuple(_line(row, has, will, cheap) for row, has, will in found)
 
 
 def _line(row: RowMapping, held: int, promised: int, cheap: Mapping[int, Any]) -> MaterialLine:
@@ -188,47 +206,48 @@ def save(
     fact. Fields and facts not named stay. Problems have places such as "facts.flash_point".
     """
     from rushlight.store.deeds import deed_of
-    from rushlight.store.marks import stamp
-    from rushlight.store.queries import materials as query
 
     with deed_of(shop.store, "material.save", at=shop.now(), key=key) as work:
         if work.first is None:
-            row = None if slug is None else existing(work.connection, slug)
-            form, facts = _form(typed, row)
-            columns, measure = _columns(work.connection, form, row)
-            had = (
-                {}
-                if row is None
-                else {
-                    f["name"]: {**f, "value": json.loads(f["value"])}
-                    for f in query.facts(work.connection, row["id"])
-                }
-            )
-            merged = {k: v for k, v in {**had, **facts}.items() if v is not None}
-            _check_facts(form, columns, merged, work.connection)
-            form.problems.check()
-            if row is None:
-                made = slug_of(
-                    columns["name"], lambda s: query.by_slug(work.connection, s) is not None
-                )
-                number = work.add(
-                    "material", slug=made, measure=measure, added_at=stamp(work.at), **columns
-                )
-                work.said = f"Added {columns['name']}."
-            else:
-                made, number = row["slug"], row["id"]
-                changed = {k: v for k, v in columns.items() if v != row[k]}
-                changed.pop("role", None)
-                if changed:
-                    work.change("material", number, **changed)
-                work.said = f"Changed {columns['name']}."
-            fresh = {k: v for k, v in facts.items() if _differs(had.get(k), v)}
-            if fresh:
-                work.do("facts", material_id=number, facts=_stored(fresh))
+            made = save_within(work, slug, typed)
             work.subject = f"material:{made}"
             work.result = {"slug": made}
         found = work.outcome()
     return get(shop, found["slug"])
+
+
+def save_within(work: Work, slug: str | None, typed: Mapping[str, Any]) -> str:
+    """Make or change a material as part of a deed, as `save`; return its slug."""
+    from rushlight.store.marks import stamp
+    from rushlight.store.queries import materials as query
+
+    row = None if slug is None else existing(work.connection, slug)
+    form, facts = _form(typed, row)
+    columns, measure = _columns(work.connection, form, row)
+    had = {}
+    if row is not None:
+        for f in query.facts(work.connection, row["id"]):
+            had[f["name"]] = {**f, "value": json.loads(f["value"])}
+    merged = {k: v for k, v in {**had, **facts}.items() if v is not None}
+    _check_facts(form, columns, merged, work.connection)
+    form.problems.check()
+    if row is None:
+        made = slug_of(columns["name"], lambda s: query.by_slug(work.connection, s) is not None)
+        number = work.add(
+            "material", slug=made, measure=measure, added_at=stamp(work.at), **columns
+        )
+        work.said = f"Added {columns['name']}."
+    else:
+        made, number = row["slug"], row["id"]
+        changed = {k: v for k, v in columns.items() if v != row[k]}
+        changed.pop("role", None)
+        if changed:
+            work.change("material", number, **changed)
+        work.said = f"Changed {columns['name']}."
+    fresh = {k: v for k, v in facts.items() if _differs(had.get(k), v)}
+    if fresh:
+        work.do("facts", material_id=number, facts=_stored(fresh))
+    return str(made)
 
 
 def retire(shop: Workshop, slug: str, *, key: str | None = None) -> None:

@@ -39,4 +39,5 @@ def line_of(shop: Workshop, row: RowMapping) -> PourLine:
         started_at=shop.local(moment(started)) if started else None,
         finished_at=shop.local(moment(finished)) if finished else None,
         ready_on=date.fromisoformat(ready) if ready else None,
+        jar_lot=row["jar_lot"],
     )

@@ -32,6 +32,7 @@ def view_within(shop: Workshop, connection: Connection, pour: int) -> PourView:
     """Return a pour within a reading."""
     from rushlight.store.marks import moment
     from rushlight.store.queries import pours as query
+    from rushlight.store.queries.pouring import jar_lot_of, rejects
 
     row = query.pour_row(connection, pour)
     if row is None:
@@ -63,6 +64,9 @@ def view_within(shop: Workshop, connection: Connection, pour: int) -> PourView:
         batch=batch,
         sheets=sheets,
         pots=pots,
+        person=row["person"],
+        rejects=tuple(rejects(connection, pour)),
+        jar_lot=jar_lot_of(connection, pour),
     )
 
 

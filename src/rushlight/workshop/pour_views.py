@@ -27,7 +27,7 @@ class PourState(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PourLine:
-    """A pour in a list; ready_on: when the cure is over, once finished."""
+    """A pour in a list; ready_on: when its cure is over, jar_lot: its jars or "", once finished."""
 
     id: int
     slug: str
@@ -39,6 +39,7 @@ class PourLine:
     started_at: datetime | None
     finished_at: datetime | None
     ready_on: date | None
+    jar_lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +105,10 @@ class PotView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PourView:
-    """A pour, whole. document: what she typed, with every fact it rested on, as it was."""
+    """A pour, whole. document: what she typed, with every fact it rested on, as it was.
+
+    rejects: rejected jars by reason. jar_lot: the code of its good jars, or "".
+    """
 
     id: int
     slug: str
@@ -124,6 +128,9 @@ class PourView:
     batch: Mapping[str, str]
     sheets: Sheets
     pots: tuple[PotView, ...]
+    person: str = ""
+    rejects: tuple[tuple[str, int], ...] = ()
+    jar_lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

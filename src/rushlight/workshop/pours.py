@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any, Final
+from datetime import date
+from typing import TYPE_CHECKING
 
-from rushlight.errors import BadInput, NotFound, Problem, Refused
-from rushlight.quantity import parse
+from rushlight.errors import BadInput, Problem
 from rushlight.workshop.bench import (
     read_temperature,
     start_timer,
@@ -19,7 +18,8 @@ from rushlight.workshop.bench import (
 )
 from rushlight.workshop.pour_clock import forecast, forecast_of, melting
 from rushlight.workshop.pour_lines import listing
-from rushlight.workshop.pour_sheet import get, view_within
+from rushlight.workshop.pour_sheet import get
+from rushlight.workshop.pour_states import about, in_state
 from rushlight.workshop.pour_views import (
     PotClock,
     PotView,
@@ -32,12 +32,10 @@ from rushlight.workshop.pour_views import (
     WeighLine,
 )
 from rushlight.workshop.shop import Workshop
-from rushlight.workshop.typed import LONGEST_NOTE, Typed, within
+from rushlight.workshop.typed import Typed
 from rushlight.workshop.typed import day as read_day
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection, RowMapping
-
     from rushlight.store.deeds import Work
 
 __all__ = [
@@ -55,6 +53,7 @@ __all__ = [
     "forecast",
     "forecast_of",
     "get",
+    "in_state",
     "listing",
     "melting",
     "plan",
@@ -66,9 +65,6 @@ __all__ = [
     "untick",
     "withdraw_reading",
 ]
-
-_COUNT_WRONG: Final = "counted"
-"""Reason of the entry that makes up for stock that was used but never entered."""
 
 
 def plan(  # noqa: PLR0913 - a pour is a candle, a batch, a day and rarely a revision
@@ -154,84 +150,40 @@ def _plan(
     work.result = {"pour": pour}
 
 
-def start(shop: Workshop, pour: int, *, key: str | None = None) -> PourView:
-    """Start a planned pour; its revision is frozen from now on."""
+def start(
+    shop: Workshop, pour: int, typed: Mapping[str, str] | None = None, *, key: str | None = None
+) -> PourView:
+    """Start a planned pour; its revision is frozen from now on, and its lots are held.
+
+    typed: person, who pours; lot.<need id>.<lot code>, an amount, where other lots are to be
+    taken than those proposed (`stores.reserving.choices`). A shortage does not stop the start.
+    """
     from rushlight.store.deeds import deed_of
     from rushlight.store.marks import stamp
+    from rushlight.workshop.stores.reserving import hold, lot_fields
 
     with deed_of(shop.store, "pour.start", at=shop.now(), key=key) as work:
         if work.first is None:
             row = in_state(work.connection, pour, PourState.PLANNED)
-            work.change("pour", pour, state=PourState.RUNNING.value, started_at=stamp(work.at))
+            told = typed or {}
+            form = Typed(told, {"person", *lot_fields(told)})
+            person = " ".join(form.text("person").split())
+            hold(work, pour, form, shop.today())
+            form.problems.check()
+            state, at = PourState.RUNNING.value, stamp(work.at)
+            work.change("pour", pour, state=state, started_at=at, person=person)
             work.do("freeze", id=row["revision_id"])
-            _about(work, row, f"Started pouring {row['name']}.")
+            about(work, row, f"Started pouring {row['name']}.")
     return get(shop, pour)
 
 
 def finish(
     shop: Workshop, pour: int, typed: Mapping[str, str], *, key: str | None = None
 ) -> PourView:
-    """Finish a running pour. typed: good, rejected (counts), note.
+    """Finish a running pour; see `stores.finishing.finish` for what is typed."""
+    from rushlight.workshop.stores import finishing
 
-    What was used leaves the stores: the actual mass where ticked, the planned one
-    otherwise. Where less was in hand than was used, the count was wrong: an entry of
-    its own puts that right first, so that nothing goes below zero.
-    """
-    from rushlight.store.deeds import deed_of
-    from rushlight.store.marks import stamp
-    from rushlight.workshop.consumption import used
-
-    with deed_of(shop.store, "pour.finish", at=shop.now(), key=key) as work:
-        if work.first is None:
-            row = in_state(work.connection, pour, PourState.RUNNING)
-            values = _finished(typed, row["jars"])
-            view = view_within(shop, work.connection, pour)
-            for material, amount in used(work.connection, view).items():
-                _take(work, material, amount, pour)
-            ready = work.at.date() + _cure(view)
-            work.change(
-                "pour",
-                pour,
-                state=PourState.FINISHED.value,
-                finished_at=stamp(work.at),
-                ready_on=ready.isoformat(),
-                **values,
-            )
-            _about(work, row, f"Finished {values['good']} of {row['name']}.")
-    return get(shop, pour)
-
-
-def _cure(view: PourView) -> timedelta:
-    """Return the cure in whole days, a part of a day counted as one."""
-    return timedelta(days=-(-float(view.sheets.jar.windows.cure.aim) // 86400))
-
-
-def _finished(typed: Mapping[str, str], jars: int) -> dict[str, Any]:
-    form = Typed(typed, ("good", "rejected", "note"))
-    some = within(parse.count, 0, 100_000, "from 0 to 100,000")
-    good = form.read("good", some, default=str(jars))
-    rejected = form.read("rejected", some, default="0")
-    note = form.text("note", longest=LONGEST_NOTE)
-    form.problems.check()
-    return {"good": good, "rejected": rejected, "note": note}
-
-
-def _take(work: Work, material: int, amount: int, pour: int) -> None:
-    from rushlight.store.commands import on_hand
-
-    missing = amount - on_hand(work.connection, material)
-    if missing > 0:
-        note = "More was used than was in hand."
-        work.do(
-            "move",
-            material_id=material,
-            amount=missing,
-            reason=_COUNT_WRONG,
-            note=note,
-            pour_id=pour,
-        )
-    if amount:
-        work.do("move", material_id=material, amount=-amount, reason="used", pour_id=pour)
+    return finishing.finish(shop, pour, typed, key=key)
 
 
 def abandon(shop: Workshop, pour: int, *, key: str | None = None) -> PourView:
@@ -242,23 +194,5 @@ def abandon(shop: Workshop, pour: int, *, key: str | None = None) -> PourView:
         if work.first is None:
             row = in_state(work.connection, pour, PourState.PLANNED, PourState.RUNNING)
             work.change("pour", pour, state=PourState.ABANDONED.value)
-            _about(work, row, f"Gave up pouring {row['name']}.")
+            about(work, row, f"Gave up pouring {row['name']}.")
     return get(shop, pour)
-
-
-def in_state(connection: Connection, pour: int, *states: PourState) -> RowMapping:
-    """Return the row of a pour in one of some states; NotFound, Refused."""
-    from rushlight.store.queries.pours import pour_row
-
-    row = pour_row(connection, pour)
-    if row is None:
-        raise NotFound(f"There is no pour {pour} in this workshop.")
-    if row["state"] not in states:
-        wanted = " or ".join(states)
-        raise Refused(f"This pour is {row['state']}; it would have to be {wanted}.")
-    return row
-
-
-def _about(work: Work, row: RowMapping, said: str) -> None:
-    work.subject = f"pour:{row['id']}"
-    work.said = said

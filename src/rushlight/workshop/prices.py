@@ -46,6 +46,7 @@ __all__ = [
     "quick",
     "save_channel",
     "sensitivity",
+    "table_within",
 ]
 
 
@@ -103,8 +104,20 @@ def price_table(
 ) -> PriceTable:
     """Return cost and prices by channel: of a candle, or of a document as it stands."""
     with shop.store.reading() as connection:
-        cost, settings = _cost(shop, connection, slug, document, batch)
-        views = channels_within(connection, settings.preference.currency)
+        return table_within(shop, connection, slug, document=document, batch=batch)
+
+
+def table_within(
+    shop: Workshop,
+    connection: Connection,
+    slug: str | None,
+    *,
+    document: Mapping[str, Any] | None = None,
+    batch: Mapping[str, str] | None = None,
+) -> PriceTable:
+    """Return cost and prices by channel within a reading, or within a deed."""
+    cost, settings = _cost(shop, connection, slug, document, batch)
+    views = channels_within(connection, settings.preference.currency)
     return PriceTable(cost=cost, rows=tuple(_rows(cost, views, settings)))
 
 

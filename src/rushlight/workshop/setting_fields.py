@@ -29,7 +29,7 @@ MOST_PACKAGING: Final = 6
 """Packaging materials of a jar that a form offers."""
 
 _UNITS, _BENCH, _MONEY, _SHOP = "Units", "Bench", "Money", "Workshop"
-_LABELS = "Labels"
+_LABELS, _BACKUPS = "Labels", "Backups"
 
 _STEPS: Final = (
     ("Set up and clean", "30 min", "batch"),
@@ -253,6 +253,28 @@ FIELDS: Final = (
         default="no",
         hint="A retail candle in the United States does not call for them.",
         choices=(("no", "no"), ("yes", "yes, I also sell elsewhere")),
+    ),
+    Field(
+        key="backup_every",
+        group=_BACKUPS,
+        label="Back up",
+        default="1",
+        hint="While the program is open. A backup is read back before it counts as one.",
+        choices=(("1", "every day"), ("7", "every week"), ("30", "every 30 days"), ("0", "never")),
+    ),
+    Field(
+        key="backup_folder",
+        group=_BACKUPS,
+        label="Into the folder",
+        default="backups",
+        hint="Beside the workshop, unless it is named in full. Best on another disc.",
+    ),
+    Field(
+        key="backup_keep",
+        group=_BACKUPS,
+        label="Keep the newest",
+        default="14",
+        hint="Older ones are deleted, but never the only good one.",
     ),
 )
 

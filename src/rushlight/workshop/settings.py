@@ -28,6 +28,7 @@ from rushlight.workshop.shop import Workshop
 from rushlight.workshop.typed import Typed, within
 
 __all__ = [
+    "Backups",
     "Field",
     "Labels",
     "LabourStep",
@@ -91,6 +92,15 @@ class Labels:
         return self.law is not Law.US or self.pictograms_asked
 
 
+@dataclass(frozen=True, slots=True)
+class Backups:
+    """When to back up: every so many days (0: never), into which folder, how many to keep."""
+
+    every: int
+    folder: str
+    keep: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """Every setting, parsed; `typed` keeps the texts (defaults filled in)."""
@@ -115,6 +125,7 @@ class Settings:
     scrap: Fraction1
     packaging: tuple[Packing, ...]
     labels: Labels
+    backups: Backups
 
     def batch_defaults(self) -> dict[str, str]:
         """Return what a batch takes from here, as typed."""
@@ -248,6 +259,11 @@ def _read(form: Typed, shown: Preference, typed: Mapping[str, str], *, demo: boo
         packaging=_packaging(form),
         scrap=_or(form, "scrap", within(parse.fraction, 0, 0.9, "from 0 % to 90 %")),
         labels=_label_settings(form),
+        backups=Backups(
+            every=int(form.choice("backup_every", ("0", "1", "7", "30"), "1")),
+            folder=form.needed("backup_folder", "There is no folder named.", "Type backups."),
+            keep=_or(form, "backup_keep", within(parse.count, 1, 1000, "from 1 to 1000")),
+        ),
     )
 
 

@@ -33,14 +33,21 @@ def on_hand(shop: Workshop, slugs: Sequence[str] | None = None) -> dict[str, Amo
 def receive(
     shop: Workshop, slug: str, typed: Mapping[str, str], *, key: str | None = None
 ) -> MaterialView:
-    """Put into stores. typed: amount ("5 kg", "24"), note."""
+    """Put into stores, without a delivery's papers. typed: amount ("5 kg", "24"), note.
+
+    It becomes a lot of its own, worth what the cheapest price in force says; without a price
+    its cost is not known.
+    """
     return _moved(shop, slug, typed, "received", key)
 
 
 def count(
     shop: Workshop, slug: str, typed: Mapping[str, str], *, key: str | None = None
 ) -> MaterialView:
-    """Enter what was counted: the difference is booked as "counted". typed: amount, note."""
+    """Enter what was counted: the difference is booked as "counted". typed: amount, note.
+
+    note: why it differs; "Counted" where she gives no reason.
+    """
     return _moved(shop, slug, typed, "counted", key)
 
 
@@ -61,7 +68,7 @@ def _moved(
         if work.first is None:
             row = existing(work.connection, slug)
             amount, note = _form(typed, row, reason)
-            _book(work, row, amount, reason, note)
+            _book(shop, work, row, amount, (reason, note))
             work.said = f"{reason.capitalize()}: {row['name']}, {typed['amount'].strip()}."
             work.result = {"slug": slug}
     return get(shop, slug)
@@ -80,13 +87,29 @@ def _form(typed: Mapping[str, str], row: RowMapping, reason: str) -> tuple[int, 
     return (0 if amount is None else amount.units), note
 
 
-def _book(work: Work, row: RowMapping, units: int, reason: str, note: str) -> None:
-    from rushlight.store.commands import on_hand as held
+def _book(shop: Workshop, work: Work, row: RowMapping, units: int, why: tuple[str, str]) -> None:
+    """Book an amount of a material for a reason, with a note."""
+    from rushlight.store.queries.materials import held
+    from rushlight.workshop.stores.ledger import (
+        COUNTED,
+        NewLot,
+        draw,
+        found_more,
+        open_lot,
+        priced,
+    )
 
-    amount = units
+    (reason, note), on, number = why, shop.today(), row["id"]
+    note = note or (COUNTED if reason == "counted" else "")
+    if reason == "received":
+        cost = priced(work.connection, number, Measure(row["measure"]), units, on=on)
+        new = NewLot(units=units, cost=cost, received_on=on, note=note)
+        open_lot(work, number, new, reason=reason)
+        return
+    more = -units
     if reason == "counted":
-        amount = units - held(work.connection, row["id"])
-    elif reason == "scrapped":
-        amount = -units
-    if amount:
-        work.do("move", material_id=row["id"], amount=amount, reason=reason, note=note)
+        more = units - held(work.connection, [number]).get(number, 0)
+    if more > 0:
+        found_more(work, row, more, on=on, note=note)
+    elif more < 0:
+        draw(work, number, -more, reason=reason, note=note)

@@ -35,11 +35,14 @@ class State(StrEnum):
 class Pot:
     """One piece of work: how far it is, and what came of it."""
 
-    def __init__(self, number: int, work: Callable[[Pot], Any], steps: int, says: str) -> None:
+    def __init__(
+        self, number: int, work: Callable[[Pot], Any], steps: int, says: str, *, warm: bool = True
+    ) -> None:
         """Keep the work until a hand is free; steps: how many times it will `step`."""
         self.number = number
         self.steps = steps
         self.says = says
+        self.warm = warm
         self.done = 0
         self.state = State.WAITING
         self.found: Any = None
@@ -112,7 +115,7 @@ class Stove:
         if warm is None:
             self.warmed.set()
 
-    def ask(
+    def ask(  # noqa: PLR0913 - a question, its work, and what is said of it
         self,
         question: Hashable,
         work: Callable[[Pot], Any],
@@ -120,13 +123,17 @@ class Stove:
         steps: int = 1,
         says: str = "",
         wait: float = GLANCE,
+        warm: bool = True,
     ) -> Pot:
-        """Return the pot of a question, put on now if it is not there; wait [s] for it a little."""
+        """Return the pot of a question, put on now if it is not there; wait [s] for it a little.
+
+        warm: whether the work needs the stove to be warm.
+        """
         with self._lock:
             pot = self._pots.get(question)
             if pot is None or pot.state is State.STOPPED:
                 self._last += 1
-                pot = Pot(self._last, work, steps, says)
+                pot = Pot(self._last, work, steps, says, warm=warm)
                 self._pots[question] = pot
                 self._queue.put(pot)
                 self._man()
@@ -173,7 +180,7 @@ class Stove:
 
     def _tend(self) -> None:
         while (pot := self._queue.get()) is not None:
-            if not pot.stopped:
+            if pot.warm and not pot.stopped:
                 self._warm_once()
             pot.cook()
 

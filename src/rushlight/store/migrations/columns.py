@@ -9,6 +9,10 @@ from alembic import op
 
 WHOLE = sa.BigInteger().with_variant(sa.Integer, "sqlite")
 
+# sorted by code points everywhere, as SQLite does: dates and moments are texts that sort as
+# they stand, and a list has one order whatever language the server was set up for
+TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
+
 
 def ident() -> sa.Column[int]:
     """Return the primary key."""
@@ -27,7 +31,7 @@ def whole(name: str, *, nullable: bool = False) -> sa.Column[int]:
 
 def text(name: str, *, nullable: bool = False, default: str | None = None) -> sa.Column[str]:
     """Return a column of text."""
-    return sa.Column(name, sa.Text, nullable=nullable, server_default=default)
+    return sa.Column(name, TEXT, nullable=nullable, server_default=default)
 
 
 def link(table: str, name: str, target: str, *, nullable: bool = False) -> sa.Column[int]:

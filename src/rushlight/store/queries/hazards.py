@@ -21,19 +21,27 @@ def certificates(connection: Connection, ids: Collection[int]) -> dict[int, RowM
     return _newest(connection, certificate, ids)
 
 
-def attachments(connection: Connection, material_id: int) -> Sequence[RowMapping]:
-    """Return the files attached to a material, newest first, without their content."""
+def attachments(
+    connection: Connection, material_id: int, lot: int | None = None
+) -> Sequence[RowMapping]:
+    """Return the files of a material, or of one lot of it, newest first, without their content."""
     query = select(*_LINE).where(
-        attachment.c.material_id == material_id, attachment.c.retired_at.is_(None)
+        attachment.c.material_id == material_id,
+        attachment.c.stock_lot_id.is_(None) if lot is None else attachment.c.stock_lot_id == lot,
+        attachment.c.retired_at.is_(None),
     )
     return connection.execute(query.order_by(attachment.c.id.desc())).mappings().all()
 
 
 def attached(connection: Connection, ids: Collection[int]) -> dict[int, int]:
-    """Return how many files are attached, by material."""
+    """Return how many files are attached, by material; those of single lots are left out."""
     query = (
         select(attachment.c.material_id, func.count())
-        .where(attachment.c.material_id.in_(ids), attachment.c.retired_at.is_(None))
+        .where(
+            attachment.c.material_id.in_(ids),
+            attachment.c.stock_lot_id.is_(None),
+            attachment.c.retired_at.is_(None),
+        )
         .group_by(attachment.c.material_id)
     )
     return {int(owner): int(count) for owner, count in connection.execute(query)}

@@ -7,7 +7,16 @@ from collections.abc import Collection, Mapping, Sequence
 from sqlalchemy import Connection, RowMapping, func, select
 
 from rushlight.store.marks import plain
-from rushlight.store.tables import fact, material, movement, need, pour, price, supplier
+from rushlight.store.tables import (
+    fact,
+    material,
+    movement,
+    need,
+    pour,
+    price,
+    stock_balance,
+    supplier,
+)
 
 OPEN_POURS = ("planned", "running")
 
@@ -60,11 +69,12 @@ def facts_of(connection: Connection, ids: Sequence[int]) -> Sequence[RowMapping]
 
 
 def held(connection: Connection, ids: Sequence[int] | None = None) -> dict[int, int]:
-    """Return what is in hand by material: the sum of its movements."""
-    query = select(movement.c.material_id, func.sum(movement.c.amount))
+    """Return what is in hand by material: the sum of its lots' balances."""
+    query = select(stock_balance.c.material_id, func.sum(stock_balance.c.amount))
+    query = query.where(stock_balance.c.amount > 0)
     if ids is not None:
-        query = query.where(movement.c.material_id.in_(ids))
-    rows = connection.execute(query.group_by(movement.c.material_id))
+        query = query.where(stock_balance.c.material_id.in_(ids))
+    rows = connection.execute(query.group_by(stock_balance.c.material_id))
     return {int(owner): int(total) for owner, total in rows}
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, func, select
+from sqlalchemy import Connection, RowMapping, Select, and_, func, select
 
-from rushlight.store.tables import candle, need, pour, reading, revision, timer, weighing
+from rushlight.store.tables import candle, jar_lot, need, pour, reading, revision, timer, weighing
 
 _LINE = (
     pour.c.id,
@@ -22,6 +22,7 @@ _LINE = (
     candle.c.slug,
     candle.c.name,
     revision.c.number,
+    func.coalesce(jar_lot.c.code, "").label("jar_lot"),
 )
 
 
@@ -30,6 +31,7 @@ def _lines(*more: Any) -> Select[Any]:
         select(*_LINE, *more)
         .join(candle, candle.c.id == pour.c.candle_id)
         .join(revision, revision.c.id == pour.c.revision_id)
+        .outerjoin(jar_lot, and_(jar_lot.c.pour_id == pour.c.id, jar_lot.c.retired_at.is_(None)))
     )
 
 
@@ -72,6 +74,7 @@ def pour_row(connection: Connection, number: int) -> RowMapping | None:
         pour.c.batch,
         pour.c.rejected,
         pour.c.note,
+        pour.c.person,
     )
     return connection.execute(_lines(*more).where(pour.c.id == number)).mappings().first()
 

@@ -1,0 +1,80 @@
+"""Reading what jars were sold for and what they bore, by candle, channel and month."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Label,
+    RowMapping,
+    Select,
+    and_,
+    case,
+    func,
+    select,
+)
+
+from rushlight.store.tables import channel, jar_entry, jar_lot, order_line, sales_order
+
+_SOLD = (
+    jar_lot.c.costed,
+    (-func.sum(jar_entry.c.jars)).label("jars"),
+    (-func.sum(jar_entry.c.jars * order_line.c.price)).label("price"),
+    (-func.sum(jar_entry.c.value)).label("cost"),
+)
+
+
+def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select[Any]:
+    """Return a query of the jars of orders that were sent, by the day they were picked.
+
+    What came back counts against it on the day it came back.
+    """
+    return (
+        select(*by, *_SOLD)
+        .join_from(jar_entry, order_line, order_line.c.id == jar_entry.c.order_line_id)
+        .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+        .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
+        .where(
+            and_(jar_entry.c.day >= first, jar_entry.c.day <= last),
+            sales_order.c.sent_at.is_not(None),
+        )
+        # what is worked out is named, for a server sees no sameness in two of its own parameters
+        .group_by(*(c.name if isinstance(c, Label) else c for c in by), jar_lot.c.costed)
+    )
+
+
+def sold_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what was sold from a first to a last day by candle, channel and known cost."""
+    query = _sold(first, last, order_line.c.candle_id, sales_order.c.channel_id)
+    return connection.execute(query).mappings().all()
+
+
+def sold_by_month(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what was sold from a first to a last day by month, channel and known cost."""
+    month = func.substr(jar_entry.c.day, 1, 7).label("month")
+    query = _sold(first, last, month, sales_order.c.channel_id)
+    return connection.execute(query).mappings().all()
+
+
+def went_otherwise(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return the jars given, broken and tested from a first to a last day, and their cost."""
+    stood = case((jar_entry.c.undoes != "", jar_entry.c.undoes), else_=jar_entry.c.reason)
+    query = (
+        select(stood.label("why"), jar_lot.c.costed, _SOLD[1], _SOLD[3])
+        .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
+        .where(
+            and_(jar_entry.c.day >= first, jar_entry.c.day <= last),
+            jar_entry.c.order_line_id.is_(None),
+            stood.in_(("given", "testing", "broken")),
+        )
+        .group_by("why", jar_lot.c.costed)
+    )
+    return connection.execute(query).mappings().all()
+
+
+def channel_rows(connection: Connection) -> Sequence[RowMapping]:
+    """Return every channel, also those out of use: what was sold there stays sold."""
+    return connection.execute(select(channel).order_by(channel.c.id)).mappings().all()

@@ -1,0 +1,113 @@
+"""What sold jars earned over a period: by candle and channel, and by month.
+
+Counted are the jars of orders that were sent, on the day they were picked; what came back counts
+against them on the day it came back. The price is what was asked on the order, the cost is what
+the jars bore when they left their lot, and the fees are those of the channel as it is now.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from rushlight.cost import margin as core
+from rushlight.cost.channel import Channel
+from rushlight.cost.margin import Sold
+from rushlight.workshop.channels import read
+from rushlight.workshop.shop import Workshop
+from rushlight.workshop.stores.amounts import money
+from rushlight.workshop.stores.truth_views import MarginLine, MarginMonth, Margins, Went
+
+if TYPE_CHECKING:
+    from sqlalchemy import RowMapping
+
+
+@dataclass(frozen=True, slots=True)
+class _Channel:
+    """A channel by its short name, as it is now."""
+
+    slug: str
+    name: str
+    now: Channel
+
+
+def margins(shop: Workshop, first: date, last: date) -> Margins:
+    """Return what was earned from a first to a last day, both counted."""
+    from rushlight.store.queries import sold as query
+    from rushlight.store.queries.orders import candles
+    from rushlight.store.queries.others import settings
+
+    days = first.isoformat(), last.isoformat()
+    with shop.store.reading() as connection:
+        by_candle = query.sold_by_candle(connection, *days)
+        by_month = query.sold_by_month(connection, *days)
+        went = query.went_otherwise(connection, *days)
+        named = {row["id"]: row for row in candles(connection)}
+        currency = settings(connection).get("currency", "GBP")
+        channels = {row["id"]: _channel(row, currency) for row in query.channel_rows(connection)}
+    names = {row["slug"]: row["name"] for row in named.values()}
+    called = {one.slug: one.name for one in channels.values()}
+    sold = [_sold(row, channels, first, named[row["candle_id"]]["slug"]) for row in by_candle]
+    lines = core.margins(sold, core.candle_and_channel)
+    months = core.margins([_of_month(row, channels) for row in by_month], core.month)
+    return Margins(
+        first=first,
+        last=last,
+        lines=tuple(
+            MarginLine(candle=slug, name=names[slug], channel=called[through], margin=lines[key])
+            for key in sorted(lines, key=lambda key: (-lines[key].price, key))
+            for slug, through in (key,)
+        ),
+        channels=tuple(
+            (called[slug], margin)
+            for slug, margin in sorted(
+                core.margins(sold, core.channel).items(), key=lambda item: -item[1].price
+            )
+        ),
+        months=tuple(
+            MarginMonth(month=date.fromisoformat(f"{key}-01"), margin=margin)
+            for key, margin in months.items()
+        ),
+        total=core.total(sold),
+        went=tuple(_went(went)),
+    )
+
+
+def _channel(row: RowMapping, currency: str) -> _Channel:
+    texts = {"name": row["name"], "kind": row["kind"], **json.loads(row["typed"])}
+    return _Channel(row["slug"], row["name"], read(texts, currency)[0])
+
+
+def _of_month(row: RowMapping, channels: Mapping[int, _Channel]) -> Sold:
+    return _sold(row, channels, date.fromisoformat(f"{row['month']}-01"), "")
+
+
+def _sold(row: RowMapping, channels: Mapping[int, _Channel], day: date, candle: str) -> Sold:
+    """Return jars sold together; day: any of those they were sold on.
+
+    The fees are not rounded here, so that candles, channels and months come to the same sum.
+    """
+    through, jars, price = channels[row["channel_id"]], int(row["jars"]), money(row["price"])
+    return Sold(
+        candle=candle,
+        channel=through.slug,
+        day=day,
+        jars=jars,
+        price=price,
+        fees=through.now.percent * price + through.now.fixed * jars,
+        cost=money(row["cost"]) if row["costed"] else None,
+    )
+
+
+def _went(rows: Sequence[RowMapping]) -> Iterable[Went]:
+    """Yield the jars that left unsold by reason, those of unknown cost together with the others."""
+    for reason in ("given", "testing", "broken"):
+        own = [row for row in rows if row["why"] == reason and int(row["jars"])]
+        known = sum((money(row["cost"]) for row in own), Decimal(0))
+        cost = known if all(row["costed"] for row in own) else None
+        if own:
+            yield Went(reason, sum(int(row["jars"]) for row in own), cost)
