@@ -1,0 +1,1 @@
+"""In and out: tables that come in, and what leaves as files."""
