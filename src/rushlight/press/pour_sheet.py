@@ -7,20 +7,14 @@ numbers are is decided in `pour_sheet_from`, how they look in `pour_sheet.typ`.
 from __future__ import annotations
 
 import datetime as dt
-import re
 from dataclasses import asdict, dataclass, field
-from typing import Any
 
-from rushlight.press.glyphs import NO_BREAK, STAND_IN, printable, shortened
+from rushlight.press.glyphs import printable, shortened
 from rushlight.press.paper import Paper
+from rushlight.press.printed import WORKING_AID, as_printed, some_characters
 from rushlight.press.typeset import typeset
 
-WORKING_AID = (
-    "A working aid. Local law, the supplier's safety data sheet and licensed practice decide."
-)
-SOME_CHARACTERS = f"{STAND_IN} stands for a character that the fonts of this sheet do not have."
 NAMELESS = "Candle without a name"
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:k?g|oz|lb|ml|l|fl oz|mm|cm|in|min|[hsd])\b|°[CF]\b|%)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,22 +157,12 @@ def render(data: PourSheetData, *, paper: Paper) -> bytes:
 
     Raises PressError when the page cannot be set cleanly.
     """
-    page = _printable(asdict(data) | {"created": data.created.isoformat()})
-    stands_in = STAND_IN in str(page) and STAND_IN not in str(asdict(data))
+    given = asdict(data) | {"created": data.created.isoformat()}
+    page = as_printed(given)
+    remark = some_characters(given, page)
     page["title"] = page["title"] or NAMELESS
     page["section"]["spoken"] = printable(data.section.spoken)
     page["running_title"] = printable(shortened(data.title, longest=60)) or NAMELESS
-    page["some_characters"] = SOME_CHARACTERS if stands_in else ""
+    page["some_characters"] = remark
     page["paper"] = paper.typst_name
     return typeset("pour_sheet.typ", page, created=data.created)
-
-
-def _printable(value: Any) -> Any:
-    """Return the data with every text in it made printable, figures kept beside their unit."""
-    if isinstance(value, str):
-        return printable(_BEFORE_UNIT.sub(NO_BREAK, value))
-    if isinstance(value, dict):
-        return {key: _printable(part) for key, part in value.items()}
-    if isinstance(value, list | tuple):
-        return [_printable(part) for part in value]
-    return value

@@ -154,6 +154,16 @@ class Bars:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LotBars:
+    """A GTIN and a lot as GS1-128; module: width of the narrowest bar [mm], see `gs1`."""
+
+    gtin: Gtin
+    lot: str
+    module: float
+    align: Align = Align.CENTRE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Square:
     """A QR code; module: side of one of its squares [mm]."""
 
@@ -203,7 +213,7 @@ class Column:
     parts: tuple[Part, ...]
 
 
-Part = Words | Signs | Pictograms | Bars | Square | Rule | Gap | Spring | Row | Column
+Part = Words | Signs | Pictograms | Bars | LotBars | Square | Rule | Gap | Spring | Row | Column
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

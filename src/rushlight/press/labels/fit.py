@@ -11,11 +11,12 @@ from typing import Any
 
 from rushlight.errors import Problem, Problems
 from rushlight.press.glyphs import STAND_IN, has_glyph, printable
-from rushlight.press.labels import plain, qr
+from rushlight.press.labels import gs1, plain, qr
 from rushlight.press.labels.design import (
     Bars,
     Column,
     Label,
+    LotBars,
     Part,
     Pictograms,
     Row,
@@ -93,6 +94,8 @@ def _parts(label: Label) -> Iterator[Problem]:
                 f" {SMALLEST:.0%} to {LARGEST:.0%}.",
                 "Choose one within (GS1 General Specifications, from memory).",
             )
+        elif isinstance(part, LotBars):
+            yield from _least("gtin", "The bars are", part.module, gs1.MODULE, "common practice")
         elif isinstance(part, Square):
             yield from _least(
                 part.place, "The squares are", part.module, qr.LEAST_MODULE, "common practice"

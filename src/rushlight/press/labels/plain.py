@@ -9,12 +9,13 @@ from math import sqrt
 from typing import Any
 
 from rushlight.press.glyphs import printable
-from rushlight.press.labels import qr
+from rushlight.press.labels import gs1, qr
 from rushlight.press.labels.design import (
     TIE,
     Bars,
     Column,
     Label,
+    LotBars,
     Part,
     Pictograms,
     Row,
@@ -101,15 +102,10 @@ def _(part: Pictograms) -> dict[str, Any]:
 @plain.register
 def _(part: Bars) -> dict[str, Any]:
     gtin, module = part.gtin, MODULE * part.magnification
-    runs = []
-    for kind, run in groupby(enumerate(gtin.modules), key=lambda pair: pair[1]):
-        columns = [at for at, _ in run]
-        if kind != "0":
-            runs.append((columns[0], len(columns), kind == "G"))
     height = gtin.height * part.magnification
     return {
         "kind": "bars",
-        "runs": runs,
+        "runs": _dark(gtin.modules),
         "groups": gtin.groups,
         "quiet": gtin.quiet[0],
         "guard": gtin.guard,
@@ -121,6 +117,34 @@ def _(part: Bars) -> dict[str, Any]:
         "align": part.align.value,
         "place": "gtin",
         "spoken": f"Barcode {gtin.digits}",
+    }
+
+
+def _dark(modules: str) -> list[tuple[int, int, bool]]:
+    """Return the bars in a row of modules: first module, how many, whether a guard."""
+    runs = []
+    for kind, run in groupby(enumerate(modules), key=lambda pair: pair[1]):
+        columns = [at for at, _ in run]
+        if kind != "0":
+            runs.append((columns[0], len(columns), kind == "G"))
+    return runs
+
+
+@plain.register
+def _(part: LotBars) -> dict[str, Any]:
+    return {
+        "kind": "bars",
+        "runs": _dark(gs1.modules(part.gtin, part.lot)),
+        "groups": (),
+        "quiet": gs1.QUIET,
+        "guard": 0,
+        "module": part.module,
+        "height": gs1.HEIGHT,
+        "tall": gs1.HEIGHT,
+        "wide": gs1.width(part.gtin, part.lot, part.module),
+        "align": part.align.value,
+        "place": "gtin",
+        "spoken": f"Barcode {gs1.said(part.gtin, part.lot)}",
     }
 
 
