@@ -141,6 +141,7 @@ def _check_pour(
     for number in {move["stock_lot_id"] for move in moves}:
         own = [move for move in moves if move["stock_lot_id"] == number]
         units, value = _total(own, "amount", "used", "returned")
+        assert units or not value, "nothing was used of a lot, and it cost something"
         if units:
             by_lot[lots[number]["code"]] = (-units, -value)
     assert {p["lot"]: (p["units"], p["value"]) for p in costing["materials"]} == by_lot
@@ -162,8 +163,10 @@ def _check_jars(
             assert lines[entry["order_line_id"]]["candle_id"] == row["candle_id"]
     for number in {entry["order_line_id"] for entry in entries} - {None}:
         own = [entry for entry in entries if entry["order_line_id"] == number]
-        has = -_total(own, "jars")[0]
+        has, bears = (-sum_ for sum_ in _total(own, "jars"))
         assert 0 <= has <= lines[number]["jars"]
+        assert bears >= 0
+        assert has or not bears, "all jars of an order came back, and it still bears a cost"
         assert has == 0 or row["retired_at"] is None, "a buyer has jars that were never poured"
 
 

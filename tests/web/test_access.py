@@ -29,6 +29,13 @@ PAGES = (
     "/pours",
     "/pours/7",
     "/pours/8",
+    "/pours/1",
+    "/trace",
+    "/trace?code=MS-2",
+    "/trace/1",
+    "/trace/M35-9",
+    "/trace/S4-3",
+    "/trace/M35-9/recall",
     "/stores",
     "/stores/new?role=vessel",
     "/stores/millpond-soy",
@@ -36,7 +43,7 @@ PAGES = (
     "/done",
 )
 OPEN_ALL = "document.querySelectorAll('details:not([name])').forEach(box => { box.open = true; })"
-BENCH = {"/pours/7", "/pours/8"}
+BENCH = {"/pours/7", "/pours/8", "/pours/1", "/trace", "/trace?code=MS-2"}
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -63,7 +63,7 @@ def test_hostile_text_in_every_field_is_refused_or_shown_as_words(
     assert answer.status_code in {303, 404, 409, 422}, answer.text[:500]
     assert SCRIPT not in answer.text
     assert "<img src=x" not in answer.text
-    assert "49" not in answer.text or "{{7*777777}}" not in text
+    assert str(7 * 777777) not in answer.text
     if answer.status_code == 422:
         assert "to mend" in answer.text or 'class="problem"' in answer.text
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from dataclasses import Field, asdict
+from typing import Any, ClassVar, Protocol
 
 from rushlight.press.glyphs import NO_BREAK, STAND_IN, printable, shortened
 from rushlight.press.paper import Paper
 from rushlight.press.typeset import typeset
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 WORKING_AID = (
     "A working aid. Local law, the supplier's safety data sheet and licensed practice decide."
@@ -38,9 +35,15 @@ def some_characters(before: Any, after: Any) -> str:
     return SOME_CHARACTERS if STAND_IN in str(after) and STAND_IN not in str(before) else ""
 
 
+class Sheet(Protocol):
+    """What is printed on a sheet: any dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
 def on_paper(  # noqa: PLR0913 -- each is named where it is called
     template: str,
-    data: DataclassInstance,
+    data: Sheet,
     *,
     title: str,
     created: dt.date,

@@ -16,23 +16,33 @@ from rushlight.web.render import environment
 from rushlight.web.routes import (
     candles,
     day,
+    exchange,
     hazards,
     heats,
+    jars,
     labels,
+    lots,
     netweight,
+    orders,
     pours,
     prices,
+    receiving,
     shop,
+    stocktakes,
     stores,
     sweeps,
+    traces,
+    worth,
 )
+from rushlight.web.trays import Trays
 from rushlight.workshop import Workshop
 from rushlight.workshop.stove import Stove
 
 STATIC = Path(__file__).parent / "static"
 ALL = (
     *(day, candles, hazards, heats, sweeps, labels, netweight),
-    *(prices, pours, stores, shop, api),
+    *(prices, pours, receiving, lots, jars, orders, stocktakes, traces, worth),
+    *(stores, exchange, shop, api),
 )
 
 
@@ -49,6 +59,7 @@ async def _open(app: FastAPI) -> AsyncIterator[None]:
     stove.warm_soon()
     yield
     stove.close()
+    app.state.trays.close()
 
 
 def create_app(workshop: Workshop) -> FastAPI:
@@ -65,6 +76,7 @@ def create_app(workshop: Workshop) -> FastAPI:
     app.state.templates = environment()
     app.state.outlines = {}
     app.state.stove = Stove(warm=_warm)
+    app.state.trays = Trays()
     for module in ALL:
         app.include_router(module.router)
     app.router.routes.append(Mount("/static", StaticFiles(directory=STATIC), name="static"))

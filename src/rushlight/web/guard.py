@@ -26,7 +26,7 @@ OWN_NAMES = frozenset({"127.0.0.1", "localhost", "::1"})
 READS = frozenset({"GET", "HEAD"})
 BODY_LIMIT = 1_000_000  # bytes; our own choice: a candle's form is about 10 kB
 FILE_LIMIT = LARGEST + 100_000  # bytes; a file and the form around it
-FILE_PLACE = re.compile(r"/stores/[^/]+/file")  # the one place that takes a file
+FILE_PLACE = re.compile(r"/(stores|lots)/[^/]+/file|/exchange/import")  # what takes a file
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "

@@ -20,7 +20,7 @@ from rushlight.press.labels.fire import Style, Warn
 from rushlight.press.labels.front import Front
 from rushlight.press.labels.hazardous import Hazard
 from rushlight.press.labels.household import Household
-from rushlight.press.labels.lot import Lot
+from rushlight.press.labels.lot import ARMS_LENGTH, Lot
 from rushlight.press.labels.net import panel_of
 from rushlight.press.labels.wrap import Band, wrapped
 from rushlight.web.declared import declared
@@ -28,6 +28,7 @@ from rushlight.web.say import Say
 from rushlight.web.workbench import Blank
 from rushlight.workshop import Workshop, candles, hazards, netweights, settings
 from rushlight.workshop.candles import CandleView
+from rushlight.workshop.stores import codes
 
 KINDS = {
     "front": "Front: name and net weight",
@@ -161,13 +162,22 @@ def _listed(text: str) -> tuple[str, ...]:
 
 
 def lot(_jar: Jar, typed: Blank) -> Lot:
-    """Return lot and date."""
+    """Return lot and date; a code of ours in figures that are read at arm's length."""
     return Lot(
         number=typed["lot.number"],
         date=typed["lot.date"],
         name=typed["lot.name"],
         code=typed["lot.code"],
+        number_x_height=ARMS_LENGTH if _ours(typed["lot.number"]) else None,
+        gtin=typed["lot.gtin"],
     )
+
+
+def _ours(number: str) -> bool:
+    try:
+        return codes.check(number) == number
+    except BadInput:
+        return False
 
 
 def barcode(_jar: Jar, typed: Blank) -> Barcode:

@@ -25,6 +25,7 @@ from rushlight.web.labelsheet import OWN, WRAP, Stock, stock_of
 from rushlight.web.render import by_place
 from rushlight.web.workbench import Blank
 from rushlight.workshop import netweights, pours, settings
+from rushlight.workshop.stores.views import JarLotLine
 
 MOST = 1000  # labels of one kind
 ON_A_STRIP = ("front", "fire", "hazard")
@@ -33,7 +34,7 @@ PLACES = {
     "fire": ("count", "language", "style", "trim"),
     "hazard": ("count", "law", "language", "supplier", "quantity", "ufi"),
     "caution": ("count", "hazards", "contains", "maker"),
-    "lot": ("count", "number", "date", "name", "code"),
+    "lot": ("count", "number", "date", "name", "code", "gtin"),
     "barcode": ("count", "gtin", "text"),
     "qr": ("count", "qr", "text"),
 }
@@ -88,8 +89,8 @@ class Printing:
         return Blank(by_place(self.problems))
 
 
-def begun(jar: Jar) -> Blank:
-    """Return the form as it is first shown: what is known already."""
+def begun(jar: Jar, made: JarLotLine | None = None) -> Blank:
+    """Return the form as it is first shown: what is known already, and of which jars."""
     now = settings.current(jar.shop)
     own = now.labels
     stock = next(
@@ -100,6 +101,11 @@ def begun(jar: Jar) -> Blank:
     poured = next((p for p in pours.listing(jar.shop) if p.slug == jar.view.slug), None)
     may = declared(jar.sheet.fill_mass, netweights.tests_asked(jar.shop), None)
     count = str(poured.jars) if poured else "1"
+    lot = {"number": str(poured.id), "date": poured.planned_for.isoformat()} if poured else {}
+    if made:
+        count = str(made.made)
+        lot = {"count": count, "number": made.code, "code": made.code}
+        lot["date"] = made.poured_on.isoformat()
     return Blank(
         {
             "stock": stock,
@@ -119,8 +125,7 @@ def begun(jar: Jar) -> Blank:
             "hazard.quantity": may.metric.rstrip(" ℮"),
             "caution.count": count if jar.american and _due(jar) else "",
             "caution.maker": ", ".join(filter(None, (own.supplier, own.address))),
-            "lot.number": str(poured.id) if poured else "",
-            "lot.date": poured.planned_for.isoformat() if poured else "",
+            **{f"lot.{name}": text for name, text in lot.items()},
             "lot.name": jar.view.name,
         }
     )

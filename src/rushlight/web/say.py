@@ -104,6 +104,10 @@ class Say:
         """Return "1 jar", "12 jars"."""
         return f"{count:,} {one if count == 1 else many or one + 's'}"
 
+    def size(self, count: int) -> str:
+        """Return how large a file is."""
+        return f"{count / 1e6:.1f} MB" if count >= 1_000_000 else f"{max(1, round(count / 1e3))} kB"  # noqa: PLR2004 - a megabyte
+
     def such_as(self, kind: str) -> str:
         """Return an example to type, in the maker's units."""
         ounces, inches = self.pref.mass == "oz", self.pref.length == "in"

@@ -30,6 +30,13 @@ def create_workshop(
     return Workshop(create_store(place, clock=clock, durable=durable), clock)
 
 
+def shown(place: str | Path) -> str:
+    """Return a place as it may be printed: an address without its password."""
+    from rushlight.store.server import shown as without_password
+
+    return without_password(place)
+
+
 def back_up(shop: Workshop, target: str | Path) -> Path:
     """Copy the workshop, whole and consistent, to a new file; it may be in use meanwhile.
 

@@ -10,7 +10,6 @@ from collections.abc import Collection, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, RowMapping, Select, func, select
-from sqlalchemy.engine import Row
 
 from rushlight.store.tables import (
     candle,
@@ -43,21 +42,12 @@ def marks(connection: Connection) -> dict[int, tuple[int, int]]:
     return {int(owner): (int(last), int(count)) for owner, last, count in rows}
 
 
-def flows(
-    connection: Connection, owners: Collection[int], until: str | None
-) -> Sequence[Row[tuple[int, int, int]]]:
-    """Return material, amount and value of the movements of some materials or more, by day."""
-    query = select(movement.c.material_id, movement.c.amount, movement.c.value)
-    return connection.execute(_by_day(query, owners, until)).all()
-
-
-def moves(connection: Connection, owners: Collection[int], until: str | None) -> Sequence[Row[Any]]:
+def moves(connection: Connection, owners: Collection[int], until: str | None) -> Sequence[Any]:
     """Return the movements of some materials or more, by material and in order of their days.
 
-    Each: material; number, lot, amount, value, reason, undoes, pour, stocktake.
+    Each: number, lot, amount, value, reason, undoes, pour, stocktake; and last the material.
     """
     query = select(
-        movement.c.material_id,
         movement.c.id,
         movement.c.stock_lot_id,
         movement.c.amount,
@@ -66,27 +56,13 @@ def moves(connection: Connection, owners: Collection[int], until: str | None) ->
         movement.c.undoes,
         movement.c.pour_id,
         movement.c.stocktake_id,
-    )
-    return connection.execute(_by_day(query, owners, until)).all()
-
-
-def _by_day(query: Select[Any], owners: Collection[int], until: str | None) -> Select[Any]:
+        movement.c.material_id,
+    ).order_by(movement.c.material_id, movement.c.day, movement.c.id)
     if len(owners) <= _FEW:  # of more, one walk through all is sooner done
         query = query.where(movement.c.material_id.in_(owners))
     if until is not None:
         query = query.where(movement.c.day <= until)
-    return query.order_by(movement.c.material_id, movement.c.day, movement.c.id)
-
-
-def not_plain(connection: Connection, owners: Collection[int], plain: Collection[str]) -> set[int]:
-    """Return which materials have movements of other reasons, or lots without a cost."""
-    odd = select(movement.c.material_id).where(movement.c.reason.not_in(plain)).distinct()
-    free = select(stock_lot.c.material_id).where(stock_lot.c.costed == 0).distinct()
-    if len(owners) <= _FEW:
-        odd = odd.where(movement.c.material_id.in_(owners))
-        free = free.where(stock_lot.c.material_id.in_(owners))
-    found = (*connection.execute(odd).scalars(), *connection.execute(free).scalars())
-    return set(found).intersection(owners)
+    return connection.execute(query).all()
 
 
 def came_without_cost(connection: Connection) -> frozenset[int]:

@@ -15,6 +15,7 @@ from rushlight.hazard.mixture import of_oil
 from rushlight.hazard.oil import SafetySheet
 from rushlight.web import labelled
 from rushlight.web.asked import Fields, LongForm, Shop, Upload, see
+from rushlight.web.handed import handed
 from rushlight.web.pasted import certificate_of, places_of_form, read_table, standing_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.say import Say
@@ -177,19 +178,8 @@ def _of(shop: Workshop, slug: str, number: int) -> None:
 @router.get("/stores/{slug}/file/{number}")
 def hand_out(shop: Shop, slug: str, number: int) -> Response:
     """Hand out a file, for download only, as what its first bytes say it is."""
-    from urllib.parse import quote
-
     _of(shop, slug, number)
-    found = hazards.attachment(shop, number)
-    called = quote(found.line.name, safe="")
-    return Response(
-        found.content,
-        media_type=found.line.media,
-        headers={
-            "content-disposition": f"attachment; filename*=UTF-8''{called}",
-            "content-security-policy": "default-src 'none'; sandbox",
-        },
-    )
+    return handed(hazards.attachment(shop, number))
 
 
 @router.post("/stores/{slug}/file/{number}/drop")

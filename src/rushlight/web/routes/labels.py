@@ -11,6 +11,9 @@ from rushlight.web.asked import Shop
 from rushlight.web.labelmakers import Jar, jar_of
 from rushlight.web.render import page
 from rushlight.web.workbench import Blank
+from rushlight.workshop import Workshop
+from rushlight.workshop.stores import jars
+from rushlight.workshop.stores.views import JarLotLine
 
 router = APIRouter(include_in_schema=False)
 LONGEST = 400  # characters of one field; a label holds far fewer
@@ -34,11 +37,23 @@ def _show(request: Request, jar: Jar, printing: labelset.Printing) -> HTMLRespon
     return page(request, "label/print.html", status=status, **labelset.shown(jar, printing))
 
 
+def _made(shop: Workshop, slug: str, code: str) -> JarLotLine | None:
+    """Return the lot of jars that is to be labelled; NotFound where it is of another candle."""
+    if not code:
+        return None
+    line = jars.get(shop, code).line
+    if line.candle != slug:
+        raise NotFound(f"Lot {line.code} is of {line.name}, not of this candle.")
+    return line
+
+
 @router.get("/candles/{slug}/labels")
 def labels(request: Request, shop: Shop, slug: str) -> HTMLResponse:
     """Show the labels asked for, and the sheet they stand on."""
     jar = jar_of(shop, slug)
-    typed = _typed(request) or labelset.begun(jar)
+    typed = _typed(request)
+    if set(typed) <= {"lot"}:
+        typed = labelset.begun(jar, _made(shop, slug, typed["lot"]))
     return _show(request, jar, labelset.asked(jar, typed))
 
 

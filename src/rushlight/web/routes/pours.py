@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, NotFound, Problem
 from rushlight.web.asked import Fields, Form, Shop, see
+from rushlight.web.benchwork import benchwork, typed_finish, typed_lots
 from rushlight.web.columns import columns
 from rushlight.web.drawing.cooling import cooling
 from rushlight.web.drawing.strip import strip
@@ -19,6 +20,7 @@ from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
 from rushlight.workshop import Workshop, pours, settings
 from rushlight.workshop.pours import PotView, PourView
+from rushlight.workshop.stores import reserving, working
 
 router = APIRouter(include_in_schema=False)
 TABLE_ROWS = 8
@@ -70,8 +72,9 @@ def _show(
     at: tuple[int, int],
     problems: tuple[Problem, ...] = (),
     typed: dict[str, str] | None = None,
+    deed: str = "",
 ) -> HTMLResponse:
-    """Return the sheet of a pour, at one of its pots."""
+    """Return the sheet of a pour at one of its pots; deed: the form that was refused."""
     shop = shop_of(request)
     view = pours.get(shop, at[0])
     pot = _pot(view, at[1])
@@ -87,9 +90,11 @@ def _show(
         melting=pours.melting(shop, view),
         columns=columns(view.sheets.batch, pref),
         strip=strip(jar.windows, pref),
+        today=shop.today(),
         wrong=Blank(by_place(problems)),
         typed=Blank(typed or {}),
         **_cooling(shop, view, pot),
+        **benchwork(shop, view, deed=deed, typed=typed, problems=problems),
     )
 
 
@@ -143,11 +148,32 @@ def _stop(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
 
 
 def _start(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
-    pours.start(shop, pour, key=form.key)
+    told = typed_lots(form) | {"person": form.get("person")}
+    pours.start(shop, pour, told, key=form.key)
+
+
+def _choose(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
+    chosen = typed_lots(form)
+    if chosen:
+        reserving.choose(shop, pour, chosen, key=form.key)
+
+
+def _work(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
+    step = form.get("step")
+    key = form.key and f"{form.key}-{step}"[:64]  # one form, a button for each step
+    working.start(shop, pour, step, form.get("person"), key=key)
+
+
+def _rest(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
+    working.stop(shop, pour, _number(form, "worked"), key=form.key)
+
+
+def _unwork(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
+    working.withdraw(shop, pour, _number(form, "worked"), key=form.key)
 
 
 def _finish(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
-    pours.finish(shop, pour, form.typed(), key=form.key)
+    pours.finish(shop, pour, typed_finish(form), key=form.key)
 
 
 def _abandon(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
@@ -157,6 +183,10 @@ def _abandon(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
 # what can be done at the bench, and where on the sheet she is when it is done
 DEEDS: dict[str, tuple[Callable[[Workshop, int, int, Fields], None], str]] = {
     "start": (_start, "#weigh"),
+    "choose": (_choose, "#lots"),
+    "work": (_work, "#work"),
+    "rest": (_rest, "#work"),
+    "unwork": (_unwork, "#work"),
     "tick": (_tick, "#weigh"),
     "untick": (_untick, "#weigh"),
     "read": (_read, "#window"),
@@ -180,5 +210,5 @@ def write(request: Request, shop: Shop, pour: int, deed: str, form: Form) -> Res
     except BadInput as bad:
         line = form.get("line")
         problems = tuple(p.at(f"line.{line}") for p in bad.problems) if line else bad.problems
-        return _show(request, (pour, pot), problems, form.typed())
+        return _show(request, (pour, pot), problems, form.typed(), deed)
     return see(f"/pours/{pour}?pot={pot}{place}")

@@ -8,18 +8,26 @@ from starlette.responses import HTMLResponse, Response
 from rushlight.errors import BadInput, Problem
 from rushlight.web.asked import Fields, Form, Shop, see
 from rushlight.web.facts import fact_fields
+from rushlight.web.price_past import price_past
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
 from rushlight.workshop import Workshop, materials
+from rushlight.workshop.stores import lots
+from rushlight.workshop.stores.shelves import shelves as at_a_glance
 
 router = APIRouter(include_in_schema=False)
+_LOTS = 50  # lots of a material shown with it
 
 
 @router.get("/stores")
 def listing(request: Request, shop: Shop) -> HTMLResponse:
-    """Show every material by role."""
+    """Show the stores at a glance, and every material by role."""
     return page(
-        request, "stores/list.html", materials=materials.listing(shop), roles=materials.ROLES
+        request,
+        "stores/list.html",
+        shelves=at_a_glance(shop),
+        materials=materials.listing(shop),
+        roles=materials.ROLES,
     )
 
 
@@ -53,11 +61,15 @@ def _show(
         roles=materials.ROLES,
         typed=shown,
         problems=problems,
+        form_first=any(not p.place.startswith(("move.", "price.")) for p in problems),
         wrong=Blank(by_place(problems)),
         facts=fact_fields(role),
         kinds=materials.kinds(role),
         suppliers=materials.suppliers(shop),
         day=shop.today().isoformat(),
+        today=shop.today(),
+        lots=lots.listing(shop, view.slug, limit=_LOTS) if view else (),
+        past=price_past(shop, view.slug) if view else None,
     )
 
 

@@ -19,9 +19,6 @@ from rushlight.cost.valuation import fifo_left
 from rushlight.errors import BadInput
 from rushlight.workshop.stores.settled import Moved, settled
 
-PLAIN = frozenset({"received", "used", "counted", "scrapped"})
-"""Reasons of movements that are what they seem."""
-
 
 @dataclass(frozen=True, slots=True)
 class Held:
@@ -59,17 +56,6 @@ def held(moves: Sequence[Moved], without_cost: Collection[int]) -> Held:
     return Held(units, by_lot, fifo, average, lots)
 
 
-def held_plainly(flow: Sequence[tuple[int, int]]) -> Held:
-    """Return the same of movements that are all what they seem, of lots of known cost.
-
-    flow: units and value, in order of their days. Raises BadInput where something left before
-    it came.
-    """
-    units = sum(row[0] for row in flow)
-    fifo, average = _formulas(flow, units)
-    return Held(units, sum(row[1] for row in flow), fifo, average, ())
-
-
 def _formulas(flow: Sequence[tuple[int, int]], units: int) -> tuple[int, int]:
     """Return what the units are worth first in first out, and at the moving average."""
     average = running_average(flow)[2]
@@ -86,6 +72,8 @@ def _known(
     moves: Sequence[Moved], without_cost: Collection[int]
 ) -> tuple[list[tuple[int, int]], dict[int, int]]:
     """Return what moved of lots of known cost, and what is left of the others by lot."""
+    if not any(move.lot in without_cost for move in moves):
+        return [(move.units, move.value) for move in moves], {}
     flow: list[tuple[int, int]] = []
     waiting: dict[int, int] = {}
     learned: dict[int, int] = {}  # where a lot whose cost was entered stands in the flow

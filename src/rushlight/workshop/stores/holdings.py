@@ -7,14 +7,13 @@ count of a material's movements, and whatever of it moved since is worked out an
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection
 from itertools import groupby
-from operator import itemgetter
-from typing import TYPE_CHECKING, Any, Final
+from operator import attrgetter
+from typing import TYPE_CHECKING, Final
 from weakref import WeakKeyDictionary
 
-from rushlight.errors import BadInput
-from rushlight.workshop.stores.held import PLAIN, Held, held, held_plainly
+from rushlight.workshop.stores.held import Held, held
 from rushlight.workshop.stores.settled import Moved
 
 if TYPE_CHECKING:
@@ -53,20 +52,11 @@ def worked_out(
     """Return what was held of some materials, from all that moved."""
     from rushlight.store.queries import worth as query
 
-    odd = query.not_plain(connection, owners, PLAIN)
-    plain = set(owners) - odd
-    found: dict[int, Held] = {}
-    for owner, rows in _by_owner(query.flows(connection, plain, until) if plain else (), plain):
-        try:
-            found[owner] = held_plainly([(row[1], row[2]) for row in rows])
-        except BadInput:
-            odd.add(owner)
-    if odd:
-        without_cost = query.came_without_cost(connection)
-        for owner, rows in _by_owner(query.moves(connection, odd, until), odd):
-            found[owner] = held([Moved(*row[1:]) for row in rows], without_cost)
-    return found
-
-
-def _by_owner(rows: Iterable[Any], owners: Collection[int]) -> Iterator[tuple[int, Iterable[Any]]]:
-    return ((owner, own) for owner, own in groupby(rows, key=itemgetter(0)) if owner in owners)
+    wanted = set(owners)
+    without_cost = query.came_without_cost(connection)
+    rows = map(Moved._make, query.moves(connection, owners, until))
+    return {
+        owner: held(list(own), without_cost)
+        for owner, own in groupby(rows, key=attrgetter("material"))
+        if owner in wanted
+    }

@@ -13,7 +13,10 @@ from typing import NamedTuple
 
 
 class Moved(NamedTuple):
-    """A movement: its number and lot, units [mg or pieces], value [1/10 000], and why."""
+    """A movement: its number and lot, units [mg or pieces], value [1/10 000], and why.
+
+    The fields are in the order of `store.queries.worth.moves`.
+    """
 
     id: int
     lot: int
@@ -23,6 +26,7 @@ class Moved(NamedTuple):
     undoes: str = ""
     pour: int | None = None
     stocktake: int | None = None
+    material: int = 0
 
     @property
     def whence(self) -> tuple[int, int | None, int | None, str]:
@@ -32,8 +36,9 @@ class Moved(NamedTuple):
 
 def settled(moves: Sequence[Moved]) -> list[Moved]:
     """Return the movements that stand, in the order they were given."""
-    stand = _without_undone(moves)
-    return _less_returned(stand) if any(m.reason == "returned" for m in stand) else stand
+    reasons = {move.reason for move in moves}
+    stand = _without_undone(moves) if "undone" in reasons else list(moves)
+    return _less_returned(stand) if "returned" in reasons else stand
 
 
 def _without_undone(moves: Sequence[Moved]) -> list[Moved]:
@@ -58,24 +63,31 @@ def _last_like(moves: Sequence[Moved], units: int, value: int) -> Moved | None:
 
 def _less_returned(moves: Sequence[Moved]) -> list[Moved]:
     """Take what a pour returned off what it used of the same lot, the latest use first."""
-    at = {move.id: place for place, move in enumerate(moves)}
+    returned = [(place, move) for place, move in enumerate(moves) if move.reason == "returned"]
+    whence = {(move.lot, move.pour) for _, move in returned}
+    used: dict[tuple[int, int | None], list[int]] = {}
+    for place, move in enumerate(moves):
+        if move.reason == "used" and (move.lot, move.pour) in whence:
+            used.setdefault((move.lot, move.pour), []).append(place)
     stand: list[Moved | None] = list(moves)
-    used: dict[tuple[int, int | None], list[Moved]] = {}
-    for move in moves:
-        if move.reason == "used":
-            used.setdefault((move.lot, move.pour), []).append(move)
-    for back in moves:
-        if back.reason != "returned":
-            continue
-        takes, rest, worth = used.get((back.lot, back.pour), []), back.units, back.value
-        while takes and rest >= -takes[-1].units:
-            took = takes.pop()
-            rest, worth = rest + took.units, worth + took.value
-            stand[at[took.id]] = None
-        if takes and rest:
-            took = takes[-1]
-            takes[-1] = took._replace(units=took.units + rest, value=took.value + worth)
-            stand[at[took.id]] = takes[-1]
-            rest = 0
-        stand[at[back.id]] = back._replace(units=rest, value=worth) if rest else None
+    for at, back in returned:
+        stand[at] = _given_back(stand, used.get((back.lot, back.pour), []), back)
     return [move for move in stand if move is not None]
+
+
+def _given_back(stand: list[Moved | None], takes: list[int], back: Moved) -> Moved | None:
+    """Make the latest uses smaller by what came back; return what of it was never used.
+
+    takes: the places of the uses that are left, the latest last.
+    """
+    rest, worth = back.units, back.value
+    while takes and rest:
+        took = stand[takes[-1]]
+        if took is None or rest >= -took.units:
+            stand[takes.pop()] = None
+            rest, worth = (rest, worth) if took is None else (rest + took.units, worth + took.value)
+        else:
+            left = took._replace(units=took.units + rest, value=took.value + worth)
+            stand[takes[-1]] = left
+            return None
+    return back._replace(units=rest, value=worth) if rest else None
