@@ -200,8 +200,12 @@ def test_on_hand_is_always_the_sum_and_never_below_zero(
                 continue
             made = undo_deed(store, target, at=NOON)
             undone.add(target)
-            # the deed that an undo had undone stands again when the undo is undone
-            undone.discard(made_up.get(target, 0))
+            # what an undo had undone stands again when the undo is undone; what that had undone
+            # itself does not, and so on
+            down, stands = made_up.get(target), True
+            while down is not None:
+                (undone.discard if stands else undone.add)(down)
+                down, stands = made_up.get(down), not stands
             made_up[made] = target
             model -= effect[target]
             done.append(made)

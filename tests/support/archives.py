@@ -9,9 +9,13 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+import pytest
+
+from rushlight.errors import BadInput, RushlightError
 from rushlight.workshop import Workshop
 from rushlight.workshop.exchange import archive
 
+PDF = b"%PDF-1.7\n" + bytes(range(256))
 Change = bytes | Callable[[bytes], bytes] | None
 """What an entry becomes; None: it is left out."""
 
@@ -65,3 +69,13 @@ def made_over(
         for name, content in there.items():
             package.writestr(name, content)
     return target
+
+
+def refused(bad: Path, folder: Path, kind: type[RushlightError] = BadInput) -> str:
+    """Read an archive; return why it was refused, having looked that nothing was made."""
+    place = folder / "new"
+    place.mkdir(exist_ok=True)
+    with pytest.raises(kind) as caught:
+        archive.read(bad, place / "new.rushlight")
+    assert list(place.iterdir()) == []
+    return str(caught.value)

@@ -21,7 +21,6 @@ from rushlight.workshop.material_views import (
     amount_reader,
     usual_measure,
 )
-from rushlight.workshop.probe import fact_problems
 from rushlight.workshop.shop import Workshop
 from rushlight.workshop.stocks import count, on_hand, receive, scrap
 from rushlight.workshop.typed import LONGEST_NOTE, Typed, slug_of
@@ -347,6 +346,7 @@ def _columns(
 def _check_facts(
     form: Typed, columns: Mapping[str, Any], facts: Mapping[str, Any], connection: Connection
 ) -> None:
+    from rushlight.workshop.probe import fact_problems
     from rushlight.workshop.shelf import StoredShelf
 
     if columns["role"]:

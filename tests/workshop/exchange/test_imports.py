@@ -6,16 +6,13 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given
-from hypothesis import settings as how
-from hypothesis import strategies as st
 
 from rushlight.errors import BadInput, Refused
 from rushlight.workshop import Workshop, materials, settings, undo
-from rushlight.workshop.exchange.csv_writer import write_csv
 from rushlight.workshop.exchange.imports import Mapping, Preview, preview, propose, write
 from rushlight.workshop.exchange.reader import Table, read_table
 from rushlight.workshop.stores import orders, receiving
+from tests.support.dumps import dump
 
 MATERIALS = """\
 type,name,flash point (°C),pack,price (GBP),supplier,on hand,unit,stock value,low at,lot,expires
@@ -51,19 +48,6 @@ def asked(kind: str, text: str, dates: str = "ymd") -> tuple[str, Table, Mapping
 def problems(found: Preview) -> dict[tuple[int, str], str]:
     """Return what is wrong by row and column."""
     return {(p.row, p.column): p.what for p in found.problems}
-
-
-def dump(shop: Workshop) -> dict[str, list[tuple[object, ...]]]:
-    """Return every row of every table."""
-    from sqlalchemy import select
-
-    from rushlight.store.tables import metadata
-
-    with shop.store.reading() as connection:
-        return {
-            t.name: [tuple(r) for r in connection.execute(select(t).order_by(*t.primary_key))]
-            for t in metadata.sorted_tables
-        }
 
 
 def test_materials_come_in_with_facts_prices_and_stock(empty: Workshop) -> None:
@@ -380,35 +364,3 @@ def test_a_preview_keeps_no_bench_waiting(empty: Workshop) -> None:
         other.execute("BEGIN IMMEDIATE")
         assert preview(empty, *asked("materials", MATERIALS)).ready
         other.execute("ROLLBACK")
-
-
-CELL = st.sampled_from(
-    ["", "wax", "oil", "Soy", "1 kg", "1,5", "1.5", "=1", "-5", "2026-05-01", "1e9", "٣", "x" * 201]
-) | st.text(st.characters(exclude_categories=("Cc", "Cs")), max_size=8)
-
-
-@how(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(
-    st.sampled_from(["materials", "deliveries", "orders"]),
-    st.lists(st.lists(CELL, min_size=24, max_size=24), min_size=1, max_size=4),
-)
-def test_any_cells_at_all_are_written_whole_or_refused_whole(
-    empty: Workshop, kind: str, cells: list[list[str]]
-) -> None:
-    """A preview without problems is written, and one with problems is not; nothing else."""
-    from rushlight.workshop.exchange.kinds import fields
-
-    keys = fields(kind)[:24]
-    rows = [row[: len(keys)] for row in cells if any(c.strip() for c in row[: len(keys)])]
-    if not rows:
-        return
-    found = read_table("x", write_csv([f.key for f in keys], rows, plain=True))
-    mapping = Mapping({f.key: i for i, f in enumerate(keys)})
-    seen = preview(empty, kind, found, mapping)
-    before = dump(empty)
-    if seen.problems:
-        with pytest.raises(BadInput):
-            write(empty, kind, found, mapping)
-        assert dump(empty) == before
-    else:
-        assert bool(write(empty, kind, found, mapping).deed) == seen.ready

@@ -29,6 +29,7 @@ pour = table(
     Index(None, "state", "planned_for"),
     Index(None, "planned_for"),
     Index(None, "candle_id", "planned_for"),
+    Index(None, "candle_id", "state", "finished_at"),
     Index(None, "state", "ready_on"),
     Index(None, "revision_id"),
 )

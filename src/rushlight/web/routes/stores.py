@@ -12,6 +12,7 @@ from rushlight.web.price_past import price_past
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
 from rushlight.workshop import Workshop, materials
+from rushlight.workshop.exchange import backups
 from rushlight.workshop.stores import lots
 from rushlight.workshop.stores.shelves import shelves as at_a_glance
 
@@ -26,6 +27,7 @@ def listing(request: Request, shop: Shop) -> HTMLResponse:
         request,
         "stores/list.html",
         shelves=at_a_glance(shop),
+        trouble=backups.trouble(shop),
         materials=materials.listing(shop),
         roles=materials.ROLES,
     )

@@ -202,6 +202,9 @@ def _movements() -> None:
 
 def _pours() -> None:
     op.execute("ALTER TABLE pour ADD COLUMN person TEXT DEFAULT '' NOT NULL")
+    op.create_index(
+        "ix_pour_candle_id_state_finished_at", "pour", ["candle_id", "state", "finished_at"]
+    )
     create(
         "reservation",
         ident(),
