@@ -29,6 +29,7 @@ _STOCK_LOT = (
     *("code", "material_id", "delivery_id", "supplier_lot", "amount", "cost", "costed"),
     *("pack_typed", "expires_on", "date_kind", "received_on", "note", "at"),
 )
+_MOVED_BY = ("stock_lot_id", "pour_id", "stocktake_id", "day")
 _BEFORE = "In hand before lots were kept"
 
 
@@ -155,13 +156,7 @@ def _movements() -> None:
         text("day"),
         link("movement", "pour_id", "pour", nullable=True),
         link("movement", "stocktake_id", "stocktake", nullable=True),
-        indexes=(
-            ("material_id", "id"),
-            ("stock_lot_id",),
-            ("pour_id",),
-            ("stocktake_id",),
-            ("day",),
-        ),
+        indexes=(("material_id", "id"), *((n,) for n in _MOVED_BY)),
     )
     bind = op.get_bind()
     owners = bind.execute(
