@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 
 from rushlight.cli.main import app
 from rushlight.cli.new import example
+from tests.support.homes import Home
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,18 @@ def run() -> Run:
         return Ran(result.exit_code, result.stdout, result.stderr)
 
     return runs
+
+
+@pytest.fixture
+def demo_place(home: Home) -> str:
+    """Return where a demo workshop of the test's own is: in a file, then on a server."""
+    from rushlight import demo
+    from rushlight.workshop.shop import wall_clock
+
+    def fill(place: str | Path) -> None:
+        demo.fill(place, now=wall_clock())
+
+    return str(home.filled("demo-for-commands", fill))
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Collection, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NoReturn
 
 from typer import Abort
@@ -36,7 +36,7 @@ class Bench(TyperGroup):
 
 
 def _told(
-    error: BaseException, given: Sequence[str], commands: Collection[str], *, as_json: bool
+    error: BaseException, given: Sequence[str], commands: Mapping[str, Any], *, as_json: bool
 ) -> int:
     """Say what went wrong and return the exit status."""
     if isinstance(error, Abort | KeyboardInterrupt):
@@ -55,7 +55,7 @@ def _told(
 
 
 def _problems(
-    error: BaseException, given: Sequence[str], commands: Collection[str]
+    error: BaseException, given: Sequence[str], commands: Mapping[str, Any]
 ) -> tuple[Sequence[Problem], int]:
     """Return what to say of an error, and the exit status it leads to."""
     match error:
@@ -64,8 +64,7 @@ def _problems(
         case NotFound() | Refused():
             return [_as_problem(error)], BAD_INPUT
         case TyperException():
-            words = ("rushlight", *(word for word in given[:1] if word in commands), "--help")
-            usage = " ".join(words)
+            usage = " ".join(("rushlight", *_named(given, commands), "--help"))
             what = error.format_message().rstrip(".") + "."
             return [Problem("", what, f"“{usage}” shows what can be typed.")], BAD_INPUT
         case RushlightError():
@@ -74,6 +73,15 @@ def _problems(
             what = f"Rushlight made a mistake ({type(error).__name__}: {error})."
             remedy = f"Please report it; {SHOW_TRACE}=1 shows where it arose."
             return [Problem("", what, remedy)], OUR_FAULT
+
+
+def _named(given: Sequence[str], commands: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the command that was typed, and the one below it where it has some."""
+    for word in given:
+        if word not in commands:
+            return
+        yield word
+        commands = getattr(commands[word], "commands", {})
 
 
 def _as_problem(error: RushlightError) -> Problem:

@@ -31,8 +31,10 @@ class Units(StrEnum):
 
 AsJson = Annotated[bool, typer.Option("--json", help="Write JSON, units in the keys.")]
 InWorkshop = Annotated[
-    Path | None,
-    typer.Option("--workshop", metavar="FILE", help="Find the candle in this workshop."),
+    Text,
+    typer.Option(
+        "--workshop", metavar="FILE", help="Find the candle in this workshop: a file or an address."
+    ),
 ]
 CandleGiven = Annotated[
     str, typer.Argument(metavar="CANDLE", help="A candle file, or with --workshop a candle's name.")
@@ -60,7 +62,12 @@ def demo(
 
 
 def open_(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A workshop file, *.rushlight.")],
+    file: Annotated[
+        str,
+        typer.Argument(
+            metavar="FILE", help="A workshop file, *.rushlight, or a postgresql:// address."
+        ),
+    ],
     *,
     create: Annotated[bool, typer.Option("--create", help="Make a new, empty workshop.")] = False,
     port: Port = None,

@@ -34,7 +34,7 @@ class Found:
         return {"metric": METRIC, "us": US}.get(units or "", self.preference)
 
 
-def find(candle: str, workshop: Path | None, laid: Laid) -> Found:
+def find(candle: str, workshop: str | None, laid: Laid) -> Found:
     """Return the sheet of a candle with what the command line says laid over it.
 
     candle: the path of a candle file, or a name where there is a workshop. Raises
@@ -80,7 +80,7 @@ def find_in_file(path: Path, laid: Laid) -> tuple[Found, dict[str, Any]]:
     return Found(sheet=batch.scale(weigh.weigh(candle), size)), typed
 
 
-def _in_workshop(candle: str, place: Path, laid: Laid) -> Found:
+def _in_workshop(candle: str, place: str, laid: Laid) -> Found:
     from rushlight.cli.workshop import opened, slug_of
     from rushlight.workshop import candles, settings
 

@@ -25,7 +25,7 @@ class Wanted:
     """What was asked for."""
 
     candle: str
-    workshop: Path | None = None
+    workshop: str | None = None
     law: str | None = None
     language: str | None = None
     pictograms: bool = False
@@ -52,7 +52,7 @@ def find(wanted: Wanted) -> Found:
     return Found(jar=jar, review=reviewed, pictograms=shown)
 
 
-def _in_workshop(wanted: Wanted, place: Path, law: Law | None, language: Language | None) -> Found:
+def _in_workshop(wanted: Wanted, place: str, law: Law | None, language: Language | None) -> Found:
     from rushlight.cli.workshop import opened, slug_of
     from rushlight.workshop import candles, hazards, settings
 

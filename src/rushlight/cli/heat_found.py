@@ -27,7 +27,7 @@ class Wanted:
     """What was asked for; texts as typed, under the names of `heat_asked`."""
 
     candle: str
-    workshop: Path | None
+    workshop: str | None
     typed: Mapping[str, str]
     units: str | None
     plot: Path | None

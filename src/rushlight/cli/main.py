@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 
 import typer
 
-from rushlight.cli import commands, heat_commands, label_command, label_commands
+from rushlight.cli import (
+    commands,
+    exchange_commands,
+    heat_commands,
+    label_command,
+    label_commands,
+    pour_commands,
+    stock_commands,
+    stores_commands,
+)
 from rushlight.cli.bench import Bench
 
 app = typer.Typer(
@@ -18,12 +28,22 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label):
+for command in (
+    *(*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label),
+    *(*stores_commands.ALL, *exchange_commands.ALL),
+):
     app.command()(command)
+app.add_typer(pour_commands.app, name="pour")
+app.add_typer(stock_commands.app, name="stock")
+
+_OBJECTS = 50_000
+"""New objects between two looks for garbage."""
 
 
 def run() -> None:
     """Run the command line: the entry point of `rushlight`."""
+    # Modules that are read in make many objects and no garbage; looking for it takes a fifth.
+    gc.set_threshold(_OBJECTS)
     for stream in (sys.stdout, sys.stderr):
         # A terminal that cannot show a sign gets an escape in its place, not an error.
         if hasattr(stream, "reconfigure"):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import TypeVar
 
 from rushlight.candle.parts import Wax
@@ -25,7 +24,7 @@ class Wanted:
     """What was asked for; texts as typed."""
 
     candle: str | None = None
-    workshop: Path | None = None
+    workshop: str | None = None
     wax: str | None = None
     mass: str | None = None
     readings: tuple[str, ...] = ()

@@ -15,7 +15,7 @@ _LEDGER = 4  # decimals of money, as the workshop keeps it
 _DIGITS = 9
 
 
-def run_price(candle: str, workshop: Path | None, *, currency: str | None, as_json: bool) -> None:
+def run_price(candle: str, workshop: str | None, *, currency: str | None, as_json: bool) -> None:
     """Work out the prices and write them."""
     found = in_file(Path(candle), currency) if workshop is None else in_workshop(candle, workshop)
     if as_json:

@@ -101,7 +101,7 @@ def _row(cost: JarCost, channel: Channel, aim: Aim, coin: Decimal, per_month: De
     return replace(named, exact=exact, asked=asked, break_even=even)
 
 
-def in_workshop(candle: str, place: Path) -> PriceSheet:
+def in_workshop(candle: str, place: str) -> PriceSheet:
     """Return the prices of a candle kept in a workshop."""
     from rushlight.cli.workshop import opened, slug_of
     from rushlight.workshop import candles, prices, settings

@@ -55,9 +55,9 @@ def _demo(place: Path) -> Workshop:
     )
 
 
-def serve_workshop(place: Path, *, create: bool, port: int | None, browser: bool) -> None:
-    """Serve the workshop kept in a file; make it first when asked to."""
-    from rushlight.workshop.opening import create_workshop, open_workshop
+def serve_workshop(place: str, *, create: bool, port: int | None, browser: bool) -> None:
+    """Serve the workshop kept in a file or at an address; make it first when asked to."""
+    from rushlight.workshop.opening import create_workshop, open_workshop, shown
 
     with _listening(port) as listener:
         try:
@@ -65,8 +65,8 @@ def serve_workshop(place: Path, *, create: bool, port: int | None, browser: bool
         except NotFound as error:
             raise BadInput.one(
                 "There is no workshop here.",
-                f"Check the name, or make one with: rushlight open --create {place}",
-                str(place),
+                f"Check the name, or make one with: rushlight open --create {shown(place)}",
+                shown(place),
             ) from error
         _serve(shop, listener, browser=browser)
 
@@ -76,16 +76,18 @@ def _serve(shop: Workshop, listener: socket.socket, *, browser: bool) -> None:
     import uvicorn
 
     from rushlight.web.app import create_app
+    from rushlight.web.settle import settle_when_warm
+    from rushlight.workshop.exchange.keeper import backed_up
 
     try:
         address = f"http://{HOST}:{listener.getsockname()[1]}/"
-        server = uvicorn.Server(
-            uvicorn.Config(create_app(shop), log_level="warning", server_header=False)
-        )
+        app = create_app(shop)
+        server = uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False))
+        settle_when_warm(app.state.stove)
         say(f"Rushlight is open at {address} (end it with Ctrl-C).")
         if browser:
             webbrowser.open(address)  # the socket listens already, so the page will wait
-        with suppress(KeyboardInterrupt):  # Ctrl-C is how it is ended
+        with suppress(KeyboardInterrupt), backed_up(shop):  # Ctrl-C is how it is ended
             server.run(sockets=[listener])
     finally:
         shop.close()

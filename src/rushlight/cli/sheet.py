@@ -19,7 +19,7 @@ class Wanted:
     """What was asked for; texts as typed."""
 
     candle: str
-    workshop: Path | None = None
+    workshop: str | None = None
     batch: Mapping[str, str]
     pdf: Path | None = None
     paper: str | None = None

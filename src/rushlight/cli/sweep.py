@@ -31,7 +31,7 @@ class Wanted:
     """What was asked for; texts as typed."""
 
     candles: tuple[str, ...]
-    workshop: Path | None
+    workshop: str | None
     ask: str
     typed: Mapping[str, str]
     out: Path | None
@@ -99,7 +99,7 @@ def _read(place: str, reader: Callable[[str], list[float]], text: str) -> list[f
         raise bad.at(place) from bad
 
 
-def _design(candle: str, first: JarSheet, workshop: Path | None) -> Design:
+def _design(candle: str, first: JarSheet, workshop: str | None) -> Design:
     from rushlight.workshop.heat_sweeps import Design
 
     def lay(load: str) -> JarSheet:

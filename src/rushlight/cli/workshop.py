@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def opened(place: Path) -> Iterator[Workshop]:
-    """Open the workshop, and let go of its file afterwards."""
+def opened(place: str | Path) -> Iterator[Workshop]:
+    """Open the workshop in a file or at an address, and let go of it afterwards."""
     from rushlight.workshop.opening import open_workshop
 
     shop = open_workshop(place)

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from secrets import token_urlsafe
 from typing import Any
 
 from fastapi import APIRouter, Request
 from starlette.datastructures import UploadFile
 from starlette.responses import FileResponse, HTMLResponse, Response
 
-from rushlight.errors import BadInput, NotFound, Problem, Refused
+from rushlight.errors import BadInput, NotFound, Problem, Refused, WorkshopError
 from rushlight.web.asked import Form, Shop, see
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.routes.heats import stove_of
 from rushlight.web.trays import Trays
 from rushlight.web.workbench import Blank
-from rushlight.workshop import Workshop, settings
+from rushlight.workshop import settings
 from rushlight.workshop.exchange import archive, backups, imports
 from rushlight.workshop.exchange.kinds import KINDS
 from rushlight.workshop.exchange.mapping import Mapping
@@ -148,16 +149,19 @@ def write(request: Request, shop: Shop, token: str, form: Form) -> Response:
 
 @router.post("/exchange/export")
 def export(request: Request, shop: Shop, form: Form) -> Response:
-    """Begin to write everything into one archive."""
-    place = _trays(request).archive("workshop.zip")
+    """Begin to write everything into one archive; one that is being written is shown instead."""
+    stove, trays = stove_of(request), _trays(request)
 
     def work(pot: Pot) -> archive.Written:
         def told(done: int, rows: int, _what: str) -> None:
             pot.done, pot.steps = done, rows
 
-        return archive.write(shop, place, progress=told, stop=pot.halted)
+        return archive.write(shop, trays.archive("workshop.zip"), progress=told, stop=pot.halted)
 
-    pot = stove_of(request).ask(("archive", str(place), form.key), work, says=SAYS, warm=False)
+    pot = next((pot for pot in stove.pots(SAYS) if not pot.settled.is_set()), None)
+    if pot is None:
+        question = ("archive", form.key or token_urlsafe(12))
+        pot = stove.ask(question, work, says=SAYS, warm=False)
     return see(f"/exchange/export/{pot.number}")
 
 
@@ -228,15 +232,10 @@ def calendar(shop: Shop) -> Response:
 
 
 @router.post("/exchange/backup")
-def back_up(request: Request, shop: Shop, form: Form) -> Response:
+def back_up(request: Request, shop: Shop) -> Response:
     """Make a backup now."""
-    del form
-    return _backed_up(request, shop)
-
-
-def _backed_up(request: Request, shop: Workshop) -> Response:
     try:
         backups.now(shop)
-    except Refused as why:
+    except (Refused, NotFound, WorkshopError) as why:
         return _show(request, (Problem("", str(why), ""),))
     return see("/exchange#backups")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
-from rushlight.errors import BadInput, Problem
+from rushlight.errors import BadInput, NotFound, Problem
 from rushlight.web.asked import Fields, Form, Shop, see
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
@@ -68,7 +68,7 @@ _MOVES = {
 def moved(request: Request, shop: Shop, code: str, move: str, form: Form) -> Response:
     """Book what happened to jars of a lot."""
     if move not in _MOVES:
-        return see(f"/jars/{code}")
+        raise NotFound("There is no such thing to do with jars.")
     verb, fields, under = _MOVES[move]
     try:
         verb(shop, code, _typed(form, fields), key=form.key)

@@ -20,16 +20,19 @@ _MOST = 200
 @router.get("/lots")
 def listing(request: Request, shop: Shop, of: str = "", empty: str = "") -> HTMLResponse:
     """Show lots, first expiring first."""
-    found = lots.listing(shop, of.strip() or None, empty=bool(empty), limit=_MOST + 1)
+    known = materials.listing(shop)
+    slug = next((m.slug for m in known if m.name.casefold() == of.strip().casefold()), of.strip())
+    found = lots.listing(shop, slug or None, empty=bool(empty), limit=_MOST + 1)
     return page(
         request,
         "lots/list.html",
         lots=found[:_MOST],
         cut=len(found) > _MOST,
-        of=of.strip(),
+        of=slug,
+        named=next((m.name for m in known if m.slug == slug), ""),
         empty=bool(empty),
         today=shop.today(),
-        materials=materials.listing(shop),
+        materials=known,
     )
 
 

@@ -11,6 +11,7 @@ from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, NotFound, Problem
 from rushlight.web.asked import Form, Shop, see
+from rushlight.web.lines import rows_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
 from rushlight.workshop import Workshop, candles, prices
@@ -60,12 +61,7 @@ def _form(
     problems: tuple[Problem, ...] = (),
     more: int = 0,
 ) -> HTMLResponse:
-    numbers = [
-        int(part)
-        for name in typed
-        if name.startswith("lines.") and (part := name.split(".")[1]).isdecimal()
-    ]
-    rows = max([_ROWS, *(n + 1 for n in numbers)]) + more
+    rows = max(_ROWS, rows_of(typed)) + more
     return page(
         request,
         "orders/form.html",
@@ -115,7 +111,7 @@ def _filled(typed: dict[str, str]) -> dict[str, str]:
 @router.get("/orders/sell")
 def counter(request: Request, lot: str = "") -> HTMLResponse:
     """Show the sale over the counter."""
-    return _sell(request, {"lot": lot})
+    return _sell(request, {"lot": lot, "jars": "1"})
 
 
 def _sell(
@@ -200,6 +196,8 @@ def change(request: Request, shop: Shop, code: str, form: Form) -> Response:
     try:
         saved = orders.save(shop, code, _filled(form.typed()), key=form.key)
     except BadInput as bad:
+        if orders.get(shop, code).line.state is OrderState.SENT:
+            return _show(request, code, bad.problems, form.typed())
         return _form(request, form.typed(), code=code, problems=bad.problems)
     return see(f"/orders/{saved.line.code}")
 
@@ -226,10 +224,9 @@ _ACTS: dict[str, Callable[..., OrderView]] = {
 @router.post("/orders/{code}/{act}")
 def do(request: Request, shop: Shop, code: str, act: str, form: Form) -> Response:
     """Pick, put back, send or cancel."""
-    picked = {k: v for k, v in form.typed().items() if v}
     try:
         if act == "pick":
-            orders.pick(shop, code, picked, key=form.key)
+            orders.pick(shop, code, form.typed(), key=form.key)
         elif act == "unpick":
             orders.unpick(shop, code, {}, key=form.key)
         elif act in _ACTS:

@@ -7,6 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, Problem
 from rushlight.web.asked import Fields, Form, Shop, see
+from rushlight.web.lines import rows_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
 from rushlight.workshop import materials, undo
@@ -33,14 +34,10 @@ def _show(
 ) -> HTMLResponse:
     """Return the form, with a row for every line typed and at least three."""
     shop = shop_of(request)
-    numbers = [
-        int(n)
-        for name, value in typed.items()
-        if name.startswith("lines.")
-        and (n := name.split(".")[1]).isdecimal()
-        and ((value.strip() and not name.endswith("date_kind")) or more)
-    ]
-    rows = max(_ROWS, *(n + 1 for n in numbers), 0) if numbers else _ROWS
+    filled = (
+        name for name, value in typed.items() if more or (value and not name.endswith("date_kind"))
+    )
+    rows = max(_ROWS, rows_of(filled))
     return page(
         request,
         "receiving/new.html",
