@@ -1,7 +1,7 @@
 """Every page of a workshop with four years of stores, over HTTP; recall, valuation, export.
 
-Each page is asked for what is hardest on it: the lot that most pours drew on, the order with
-most lines, the shelf with most lots.
+Each page is asked for what is hardest on it: the order with most lines, the shelf with most
+lots, and for trace and recall a drum of wax that 300 pours were poured from.
 """
 
 import logging
@@ -15,13 +15,22 @@ from pathlib import Path
 from benchmarks.measure import Row, repeat
 from benchmarks.over_http import asked
 from rushlight.demo.large import FULL, Size, large
-from rushlight.workshop import Workshop, wall_clock
+from rushlight.workshop import Workshop, materials, wall_clock
 from rushlight.workshop.exchange import archive
-from rushlight.workshop.stores import stocktakes, trace, truth
+from rushlight.workshop.stores import receiving, stocktakes, trace, truth
 from tests.support.serving import serve
 
-PAGE, WORK, EXPORT = 0.100, 1.0, 20.0  # [s] the budgets
 TIMES = 60
+DRUM = 300  # pours that drew on one lot: a pour each working day of a year
+
+
+@dataclass(frozen=True, slots=True)
+class Budgets:
+    """How long things may take [s]; None where it is only shown."""
+
+    page: float | None = 0.100
+    work: float | None = 1.0
+    export: float | None = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +38,7 @@ class Hardest:
     """What is asked for: of each kind the one with most behind it."""
 
     lot: str
+    drum: str
     material: str
     jars: str
     pour: int
@@ -40,24 +50,24 @@ class Hardest:
 
 def rows() -> Iterator[Row]:
     """Build the workshop, then time it; ten times the history too, when it is asked for."""
-    yield from of_size(FULL)
+    yield from of_size(FULL, Budgets())
     if os.environ.get("RUSHLIGHT_BENCH_TEN"):
-        yield from of_size(FULL.times(10))
+        yield from of_size(FULL.times(10), Budgets(page=None, work=None, export=None))
 
 
-def of_size(size: Size) -> Iterator[Row]:
+def of_size(size: Size, budgets: Budgets) -> Iterator[Row]:
     """Build a workshop of a size, and time every page of it."""
     logging.disable(logging.WARNING)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "large.rushlight"
         shop = large(path, clock=wall_clock, size=size)
         try:
-            yield from measured(shop, f"{size.movements:,} movements")
+            yield from measured(shop, f"{size.movements:,} movements", budgets)
         finally:
             shop.close()
 
 
-def measured(shop: Workshop, called: str) -> Iterator[Row]:
+def measured(shop: Workshop, called: str, budgets: Budgets) -> Iterator[Row]:
     """Time every page of a workshop, and what takes longer than a page."""
     from rushlight.web.app import create_app
     from rushlight.web.settle import settle
@@ -68,20 +78,30 @@ def measured(shop: Workshop, called: str) -> Iterator[Row]:
         app.state.stove.warmed.wait()
         settle()  # as the command does
         for what, path in pages(hard).items():
-            yield Row(f"{what} ({called})", asked(served, path, times=TIMES), "p95", PAGE)
+            yield Row(f"{what} ({called})", asked(served, path, times=TIMES), "p95", budgets.page)
+        for what, path in (
+            ("thread", f"/trace/{hard.drum}"),
+            ("list", f"/trace/{hard.drum}/recall"),
+        ):
+            times = asked(served, path, times=20)
+            yield Row(
+                f"recall {what} of a lot of {DRUM} pours ({called})", times, "p95", budgets.work
+            )
     today = shop.today()
-    recall = repeat(partial(trace.recall, shop, hard.lot), times=20)
-    yield Row(f"recall of the lot most drawn on ({called})", recall, "p95", WORK)
+    recall = repeat(partial(trace.recall, shop, hard.drum), times=20)
+    yield Row(
+        f"recall of a lot of {DRUM} pours, worked out ({called})", recall, "p95", budgets.work
+    )
     for what, day in (("today", today), ("a year ago", today.replace(year=today.year - 1))):
         valued = repeat(partial(truth.valuation, shop, day), times=10)
-        yield Row(f"valuation {what} ({called})", valued, "p95", WORK)
+        yield Row(f"valuation {what} ({called})", valued, "p95", budgets.work)
     with tempfile.TemporaryDirectory() as folder:
         places = iter(Path(folder) / f"{number}.zip" for number in range(4))
         taken = repeat(lambda: archive.write(shop, next(places)), times=3, warm=0)
         packed = min(place.stat().st_size for place in Path(folder).glob("*.zip"))
     file = Path(shop.place).stat().st_size
     sizes = f"a file of {file / 1e6:.0f} MB as a zip of {packed / 1e6:.0f} MB"
-    yield Row(f"export, {sizes} ({called})", taken, "p95", EXPORT)
+    yield Row(f"export, {sizes} ({called})", taken, "p95", budgets.export)
 
 
 def pages(hard: Hardest) -> dict[str, str]:
@@ -139,6 +159,7 @@ def hardest(shop: Workshop) -> Hardest:
     stocktakes.enter(shop, stocktake.line.id, half)
     return Hardest(
         lot=_most(shop, "stock_lot.code", "movement", "movement.pour_id is not null"),
+        drum=_drum(shop),
         material=_most(shop, "material.slug", "movement"),
         jars=_most(shop, "jar_lot.code", "jar_entry"),
         pour=int(_most(shop, "pour.id", "movement")),
@@ -147,6 +168,31 @@ def hardest(shop: Workshop) -> Hardest:
         candle=_most(shop, "candle.slug", "pour"),
         stocktake=stocktake.line.id,
     )
+
+
+def _drum(shop: Workshop) -> str:
+    """Receive a drum of wax, and let as many pours as have jars have drawn on it; its code."""
+    from sqlalchemy import insert, select
+
+    from rushlight.store.tables import jar_lot, movement, stock_lot
+
+    wax = materials.listing(shop, "wax")[0].slug
+    line = {"material": wax, "packs": "1", "pack": f"{DRUM} kg", "price": f"{DRUM}"}
+    typed = {f"lines.0.{name}": value for name, value in line.items()}
+    code = receiving.receive(shop, {"supplier": "Invented", **typed}).lots[0].code
+    with shop.store.unit_of_work() as connection:
+        lot = connection.execute(select(stock_lot).where(stock_lot.c.code == code)).one()
+        drawn = select(jar_lot.c.pour_id, jar_lot.c.poured_on, jar_lot.c.at).order_by(jar_lot.c.id)
+        used = {"material_id": lot.material_id, "stock_lot_id": lot.id, "reason": "used"}
+        each = {"amount": -1_000_000, "value": -10_000}
+        connection.execute(
+            insert(movement),
+            [
+                {**used, **each, "pour_id": row.pour_id, "day": row.poured_on, "at": row.at}
+                for row in connection.execute(drawn.offset(DRUM).limit(DRUM))
+            ],
+        )
+    return code
 
 
 def _most(shop: Workshop, column: str, of: str, where: str = "true") -> str:

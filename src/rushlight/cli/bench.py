@@ -20,7 +20,21 @@ SHOW_TRACE = "RUSHLIGHT_TRACEBACK"
 """Set this variable to 1 to see where in the program a fault of ours arose."""
 
 
-class Bench(TyperGroup):
+_WHOLE = 1_000
+"""Letters of what a command does that are shown in a list: all of them."""
+
+
+class Listed(TyperGroup):
+    """A group whose list says what each command does, whole."""
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Write the list of the commands."""
+        shown = ((name, self.get_command(ctx, name)) for name in self.list_commands(ctx))
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, c.get_short_help_str(_WHOLE)) for name, c in shown if c])
+
+
+class Bench(Listed):
     """The group of all commands; turns whatever happens into an exit status."""
 
     def main(self, args: Sequence[str] | None = None, *rest: Any, **options: Any) -> NoReturn:

@@ -27,6 +27,7 @@ app = typer.Typer(
     "be used, 1 a fault of Rushlight's own.",
     add_completion=False,
     pretty_exceptions_enable=False,
+    rich_markup_mode=None,  # plain help: the boxes cost a third of the start, and words no more
 )
 for command in (
     *(*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label),

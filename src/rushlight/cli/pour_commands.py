@@ -7,10 +7,15 @@ from typing import Annotated
 
 import typer
 
+from rushlight.cli.bench import Listed
 from rushlight.cli.commands import AsJson, Text
 from rushlight.cli.stores_options import Day, Note, OfWorkshop, PourGiven
 
-app = typer.Typer(help="Plan, start and finish a pour; say what it truly took and cost.")
+app = typer.Typer(
+    cls=Listed,
+    help="Plan, start and finish a pour; say what it truly took and cost.",
+    rich_markup_mode=None,
+)
 Person = Annotated[Text, typer.Option(metavar="NAME", help="Who pours.")]
 
 

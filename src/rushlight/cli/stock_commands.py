@@ -6,11 +6,16 @@ from typing import Annotated, Any
 
 import typer
 
+from rushlight.cli.bench import Listed
 from rushlight.cli.commands import AsJson, Text
 from rushlight.cli.stores_options import OfWorkshop
 from rushlight.errors import BadInput
 
-app = typer.Typer(help="Say what is in the stores: materials, their lots, finished jars.")
+app = typer.Typer(
+    cls=Listed,
+    help="Say what is in the stores: materials, their lots, finished jars.",
+    rich_markup_mode=None,
+)
 Code = Annotated[str, typer.Argument(metavar="CODE", help="Of a lot, as it stands on its label.")]
 Empty = Annotated[bool, typer.Option("--empty", help="Those used up or sold as well.")]
 Limit = Annotated[int, typer.Option(min=1, max=1_000_000, help="How many at most.")]

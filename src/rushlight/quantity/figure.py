@@ -14,7 +14,11 @@ def number(value: float | Fraction | Decimal, pref: Preference = METRIC, *, plac
     """Return a number with a fixed number of decimals, a half rounded to even."""
     if places == 3 and pref.decimal == "," and 1 <= round(abs(Fraction(value)), 3) < 1000:  # noqa: PLR2004 - see the head
         places = 4
-    scaled = _scaled(value, places)
+    return _text(_scaled(value, places), pref, places)
+
+
+def _text(scaled: int, pref: Preference, places: int) -> str:
+    """Return a number in units of its last decimal as text."""
     digits = str(abs(scaled)).rjust(places + 1, "0")
     before, after = digits[: len(digits) - places], digits[len(digits) - places :]
     if len(before) > 4:  # noqa: PLR2004 - four digits are read at a glance, as SI groups them
@@ -36,9 +40,12 @@ def _scaled(value: float | Fraction | Decimal, places: int) -> int:
 
 def trimmed(value: Fraction, pref: Preference, places: int) -> str:
     """Return a number rounded to decimals, without those that are zero at its end."""
-    rounded = Fraction(round(value * 10**places), 10**places)
-    fewest = next(n for n in range(places + 1) if (rounded * 10**n).denominator == 1)
-    return number(rounded, pref, places=fewest)
+    scaled: int = round(value * 10**places)
+    while places and scaled % 10 == 0:
+        scaled, places = scaled // 10, places - 1
+    if places == 3:  # noqa: PLR2004 - see the head
+        return number(Fraction(scaled, 1000), pref, places=places)
+    return _text(scaled, pref, places)
 
 
 def shortest(value: float) -> Fraction:

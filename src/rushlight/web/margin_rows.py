@@ -14,7 +14,7 @@ from rushlight.web.drawing.margins import Sold
 from rushlight.workshop.exchange.csv_writer import Cell
 from rushlight.workshop.stores.truth_views import Margins
 
-MOST = 200  # lines shown; the spreadsheet has them all
+MOST = 100  # lines shown; the spreadsheet has them all
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,7 +19,7 @@ from rushlight.workshop.stores.thread_views import WORDS, Thread, ThreadNode
 
 router = APIRouter(include_in_schema=False)
 _LATEST = 8
-MOST = 400
+MOST = 200
 """Rows of a table that are shown; the recall list has every jar, whatever their number."""
 _PAGES = {"stock_lot": "lots", "jar_lot": "jars", "order": "orders", "pour": "pours"}
 
@@ -76,6 +76,7 @@ def followed(request: Request, shop: Shop, code: str) -> Response:
         found=found,
         drawn=_drawn(found.thread),
         rows=found.thread.rows,
+        used={use.pour: use.amount for use in found.uses if use.lot == found.code},
         own=page_of(found.kind, found.code),
         page_of=page_of,
         words=WORDS,
