@@ -255,7 +255,7 @@ def _entry(  # noqa: PLR0913, PLR0917 - a row
 
 
 def _orders(connection: Connection, lines: list[tuple[int, int, str, int, int]]) -> None:
-    """Write orders of five lines, sent but for the newest ones, with the jars that went."""
+    """Write orders of five lines, all sent, with the jars that went."""
     from rushlight.store.tables import buyer, channel, jar_entry, order_line, sales_order
 
     channels = [row["id"] for row in rows(connection, channel)]
