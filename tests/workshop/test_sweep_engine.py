@@ -1,5 +1,6 @@
 """Where a sweep runs."""
 
+import gc
 import os
 import sys
 import time
@@ -141,11 +142,13 @@ def test_workers_do_not_outlive_a_parent_that_is_killed(tmp_path: Path) -> None:
 
 def test_an_address_where_nobody_answers_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """So is one that is none, and Dask not being there at all."""
-    pytest.importorskip("distributed")
+    distributed = pytest.importorskip("distributed")
     monkeypatch.setattr("rushlight.workshop.sweep_engine.ANSWERS", "200ms")
     for address in ("tcp://127.0.0.1:9", "nowhere at all"):
         with pytest.raises(BadInput, match="No Dask scheduler answers"), engine(scheduler=address):
             pass
+    left = [thing for thing in gc.get_objects() if isinstance(thing, distributed.Client)]
+    assert all(client.status == "closed" for client in left), "one would close at a bad moment"
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(BadInput, match="Dask is not installed"), engine(scheduler="tcp://h:1"):
         pass

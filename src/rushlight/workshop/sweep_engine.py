@@ -93,8 +93,23 @@ def _dask(address: str) -> Iterator[Executor]:
             'Install it with pip install "rushlight[sweep]", or leave the address out.',
             "scheduler",
         ) from missing
+
+    class Caller(Client):
+        """Closes at once when nobody answers.
+
+        Left to the garbage collector, a client closes wherever that happens to run: inside a
+        lock of Dask's own, which closing asks for again, it would wait for ever.
+        """
+
+        def start(self, **named: Any) -> None:
+            try:
+                super().start(**named)  # type: ignore[no-untyped-call]
+            except BaseException:
+                self.close()  # type: ignore[no-untyped-call]
+                raise
+
     try:
-        client = Client(address, timeout=ANSWERS, set_as_default=False)  # type: ignore[no-untyped-call]
+        client = Caller(address, timeout=ANSWERS, set_as_default=False)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as bad:
         raise BadInput.one(
             f"No Dask scheduler answers at “{address[:80]}”.",
