@@ -24,6 +24,10 @@ settings.register_profile("ci", deadline=None, print_blob=True, derandomize=True
 settings.register_profile("here", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
+# Numba colours its messages by swapping sys.stdout for a moment, also while it compiles on a
+# thread in the background: a command that a test runs meanwhile would lose what it wrote.
+os.environ["NUMBA_DISABLE_ERROR_MESSAGE_HIGHLIGHTING"] = "1"
+
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Run what keeps a workshop twice: in a file, and on a real PostgreSQL.
