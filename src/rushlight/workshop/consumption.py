@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rushlight.quantity.si import Kilogram
 from rushlight.workshop.material_views import Amount, Measure
 from rushlight.workshop.pour_views import PourView
-from rushlight.workshop.supplies import needs_of, shelf_role, stored_materials
+from rushlight.workshop.supplies import needs_of, shelf_role, stored_materials, taken
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -42,12 +43,17 @@ def used(connection: Connection, view: PourView) -> dict[int, int]:
 
 
 def _off_plan(view: PourView) -> dict[tuple[str, str], int]:
-    """Return how far what was weighed lies from the plan [mg], by role and shown name."""
+    """Return how far what was weighed lies from what was to be taken [mg], by role and shown name.
+
+    What was ticked as it stands on the sheet was taken as planned, also where the sheet rounds.
+    """
     found: dict[tuple[str, str], int] = {}
+    batch = view.sheets.batch
     for pot in view.pots:
-        for line in pot.lines:
-            if line.tick is not None:
+        for line, sheet in zip(pot.lines, batch.lines, strict=True):
+            if line.tick is not None and line.tick.actual != line.planned:
                 key = (shelf_role(line.role), line.name)
-                actual, planned = Amount.of_mass(line.tick.actual), Amount.of_mass(line.planned)
+                planned = Amount.of_mass(Kilogram(taken(sheet) / batch.pots))
+                actual = Amount.of_mass(line.tick.actual)
                 found[key] = found.get(key, 0) + actual.units - planned.units
     return found

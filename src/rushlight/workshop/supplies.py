@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
-from rushlight.candle.sheet import BatchSheet, Role
+from rushlight.candle.sheet import BatchLine, BatchSheet, Role
+from rushlight.quantity.si import Kilogram
 from rushlight.workshop.candle_views import Supply
 from rushlight.workshop.material_views import Amount, Measure
 
@@ -38,7 +39,7 @@ class Need:
 
 
 def needs_of(document: Mapping[str, Any], batch: BatchSheet) -> tuple[Need, ...]:
-    """Return what a batch takes, by weight as shown on the sheet, and by the piece."""
+    """Return what a batch takes, by weight as `taken` says, and by the piece."""
     uses = _uses(document)
     found: dict[tuple[str, str, Measure], Need] = {}
     for role, name, amount in _amounts(batch):
@@ -52,9 +53,18 @@ def needs_of(document: Mapping[str, Any], batch: BatchSheet) -> tuple[Need, ...]
 
 def _amounts(batch: BatchSheet) -> Iterator[tuple[str, str, Amount]]:
     for line in (*batch.lines, *batch.outside):
-        yield shelf_role(line.role), line.name, Amount.of_mass(line.total)
+        yield shelf_role(line.role), line.name, Amount.of_mass(taken(line))
     for piece in batch.pieces:
         yield shelf_role(piece.role), piece.name, Amount(piece.pieces, Measure.PIECES)
+
+
+def taken(line: BatchLine) -> Kilogram:
+    """Return what a line takes from the stores [kg]: what the scale is to show of it.
+
+    Where drops or blocks are counted out, or the scale would show nothing, it is the exact mass:
+    twelve drops of a dye are gone from the bottle, whatever the scale makes of them.
+    """
+    return line.exact if line.counted or not line.total else line.total
 
 
 def shelf_role(role: Role) -> str:
