@@ -8,13 +8,18 @@ import logging
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from benchmarks.measure import Row, repeat
 from benchmarks.over_http import asked
 from rushlight.demo.large import FULL, Size, large
+from rushlight.press.paper import Paper
+from rushlight.press.recall_list import render
+from rushlight.press.recall_list_from import from_recall
+from rushlight.quantity.show import METRIC
 from rushlight.workshop import Workshop, materials, wall_clock
 from rushlight.workshop.exchange import archive
 from rushlight.workshop.stores import receiving, stocktakes, trace, truth
@@ -92,6 +97,10 @@ def measured(shop: Workshop, called: str, budgets: Budgets) -> Iterator[Row]:
     yield Row(
         f"recall of a lot of {DRUM} pours, worked out ({called})", recall, "p95", budgets.work
     )
+    listed = from_recall(trace.recall(shop, hard.drum), METRIC, today=today)
+    set_anew = repeat(partial(_printed, shop, hard.drum, count()), times=10, warm=1)
+    what = f"recall list as PDF, {len(listed.gone):,} sales, a new one each time"
+    yield Row(f"{what} ({called})", set_anew, "p95", budgets.work)
     for what, day in (("today", today), ("a year ago", today.replace(year=today.year - 1))):
         valued = repeat(partial(truth.valuation, shop, day), times=10)
         yield Row(f"valuation {what} ({called})", valued, "p95", budgets.work)
@@ -102,6 +111,13 @@ def measured(shop: Workshop, called: str, budgets: Budgets) -> Iterator[Row]:
     file = Path(shop.place).stat().st_size
     sizes = f"a file of {file / 1e6:.0f} MB as a zip of {packed / 1e6:.0f} MB"
     yield Row(f"export, {sizes} ({called})", taken, "p95", budgets.export)
+
+
+def _printed(shop: Workshop, drum: str, turns: Iterator[int]) -> bytes:
+    """Work the recall out and print it; each time with other names, for what was set is kept."""
+    listed, turn = from_recall(trace.recall(shop, drum), METRIC, today=shop.today()), next(turns)
+    gone = tuple(replace(sale, buyer=f"{sale.buyer} {turn}") for sale in listed.gone)
+    return render(replace(listed, gone=gone), paper=Paper.A4)
 
 
 def pages(hard: Hardest) -> dict[str, str]:

@@ -108,7 +108,7 @@ def _thread_csv(found: Trace) -> bytes:
 
 
 def _printed(shop: Workshop, found: trace.Recall) -> bytes:
-    from rushlight.web.recall_paper import recall_pdf
+    from rushlight.press.recall_list_from import recall_pdf
 
     return recall_pdf(shop, found)
 

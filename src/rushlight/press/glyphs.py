@@ -21,6 +21,7 @@ NO_BREAK = "\u00a0"  # a space at which no line ends, as between a figure and it
 _NO_BREAKS = frozenset("\u00a0\u2007\u202f")  # those of Unicode, figure and narrow ones too
 _TIED = re.compile(f"[{''.join(sorted(_NO_BREAKS))}]")
 _SPACES = re.compile(r"\s+")
+_PLAIN = re.compile(rf"(?:[!-~]{{1,{LONGEST_RUN}}}(?: [!-~]{{1,{LONGEST_RUN}}})*)?")
 
 
 @cache
@@ -48,6 +49,8 @@ def printable(text: str) -> str:
     without a glyph becomes the stand-in. A run that is too long for a column gives up its
     unbroken spaces, and a word that is too long gets places where it may break.
     """
+    if _PLAIN.fullmatch(text):  # as nearly all of a long list is
+        return text
     spaced = _SPACES.sub(lambda found: _space(found[0]), text.strip())
     composed = unicodedata.normalize("NFC", spaced)
     kept = [_one(character) for character in composed]

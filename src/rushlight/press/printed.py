@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import Field, asdict
+from dataclasses import Field, fields, is_dataclass
 from typing import Any, ClassVar, Protocol
 
 from rushlight.press.glyphs import NO_BREAK, STAND_IN, printable, shortened
@@ -27,6 +27,8 @@ def as_printed(value: Any) -> Any:
         return {key: as_printed(part) for key, part in value.items()}
     if isinstance(value, list | tuple):
         return [as_printed(part) for part in value]
+    if is_dataclass(value):
+        return {part.name: as_printed(getattr(value, part.name)) for part in fields(value)}
     return value
 
 
@@ -56,11 +58,11 @@ def on_paper(  # noqa: PLR0913 -- each is named where it is called
 
     Raises PressError when the page cannot be set cleanly.
     """
-    given = {key: part for key, part in asdict(data).items() if key != "created"}
-    page = as_printed(given)
+    page = as_printed(data)
+    page.pop("created", None)
     page["title"] = printable(title) or NAMELESS
     page["running_title"] = printable(shortened(title, longest=60)) or NAMELESS
     page["working_aid"] = aid
-    page["some_characters"] = some_characters((given, title), (page, page["title"]))
+    page["some_characters"] = some_characters((data, title), (page, page["title"]))
     page["paper"] = paper.typst_name
     return typeset(template, page, created=created)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from rushlight.press.paper import Paper
 from rushlight.press.pour_sheet import Fact
@@ -11,6 +13,8 @@ from rushlight.press.printed import WORKING_AID, on_paper
 
 TEMPLATE = "recall_list.typ"
 UNKNOWN = "not written down"
+_TOGETHER = 20  # rows that stay on one page, under the name of their buyer
+_WIDEST = 16  # letters that a column makes room for; a longer text pushes the others on
 WHAT_TO_DO = (
     "Set apart what is still here, and mark it, so that none of it leaves while you find out"
     " more. Whether the buyers are told, whether jars are taken back, and which authority hears"
@@ -20,7 +24,7 @@ WHAT_TO_DO = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StillHere:
-    """Jars of a lot in hand, or held for an order; place: a remark ("curing", "held for S31-5")."""
+    """Jars of a lot in hand, or held for an order; place: a remark ("curing", "held for S31-8")."""
 
     lot: str
     candle: str
@@ -57,7 +61,7 @@ class NotSold:
 class RecallList:
     """All that is printed on the list.
 
-    what: the lot it is about ("M1050-3, Tar and samphire"); created: date of the list, which
+    what: the lot it is about ("M1050-8, Tar and samphire"); created: date of the list, which
     also dates the PDF; meta: what identifies the lot (supplier, their code, received, why).
     material: what is left of the lot itself, as text, empty for a jar lot. Days are text.
     """
@@ -72,15 +76,38 @@ class RecallList:
     what_to_do: str = WHAT_TO_DO
 
 
+_Row = tuple[str, str, str, str, str]
+"""A row as it is printed: jar lot, order, candle, what else there is to say, jars."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Group:
+    """Rows under one box to tick, and under the name of a buyer where they have one."""
+
+    rows: tuple[_Row, ...]
+    name: str = ""
+    contact: str = ""
+    jars: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """A part of the list: the heads of its columns, and how many letters wide they are."""
+
+    heads: tuple[str, str, str, str, str]
+    groups: tuple[_Group, ...]
+    wide: dict[str, int]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _List:
     meta: tuple[Fact, ...]
     headline: tuple[Fact, ...]
     material: str
     what_to_do: str
-    here: tuple[tuple[str, ...], ...]
-    gone: tuple[tuple[str, ...], ...]
-    not_sold: tuple[tuple[str, ...], ...]
+    here: _Part
+    gone: _Part
+    not_sold: _Part
 
 
 def render(recall: RecallList, *, paper: Paper) -> bytes:
@@ -99,13 +126,51 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
         ),
         material=recall.material,
         what_to_do=recall.what_to_do,
-        here=tuple((r.lot, r.candle, r.poured, r.place, f"{r.jars:,}") for r in recall.here),
-        gone=tuple(
-            (r.buyer or UNKNOWN, r.contact, r.order, r.day, r.lot, r.candle, f"{r.jars:,}")
-            for r in recall.gone
+        here=_part(
+            ("Jar lot", "", "Candle", "Where, and when poured", "Jars"),
+            (_Group(rows=(_row(r, "", r.place, f"poured {r.poured}"),)) for r in recall.here),
         ),
-        not_sold=tuple((r.lot, r.candle, r.day, r.fate, f"{r.jars:,}") for r in recall.not_sold),
+        gone=_part(("Buyer, jar lot", "Order", "Candle", "Date", "Jars"), _buyers(recall.gone)),
+        not_sold=_part(
+            ("Jar lot", "", "Candle", "What became of them", "Jars"),
+            (
+                _Group(
+                    rows=tuple(_row(r, "", r.fate, r.day) for r in recall.not_sold[at:][:_TOGETHER])
+                )
+                for at in range(0, len(recall.not_sold), _TOGETHER)
+            ),
+        ),
     )
     return on_paper(
         TEMPLATE, printed, title=recall.what, created=recall.created, paper=paper, aid=WORKING_AID
     )
+
+
+def _row(of: StillHere | Gone | NotSold, order: str, *rest: str) -> _Row:
+    return (of.lot, order, of.candle, ", ".join(text for text in rest if text), f"{of.jars:,}")
+
+
+def _buyers(gone: tuple[Gone, ...]) -> Iterator[_Group]:
+    """Give a group for each buyer; a long one in several, so that each page says whose it is."""
+    for (buyer, contact), sales in groupby(gone, key=lambda sale: (sale.buyer, sale.contact)):
+        theirs = tuple(sales)
+        name, jars = buyer or UNKNOWN, f"{sum(sale.jars for sale in theirs):,} jars"
+        for first in range(0, len(theirs), _TOGETHER):
+            part = theirs[first : first + _TOGETHER]
+            yield _Group(
+                rows=tuple(_row(sale, sale.order, sale.day) for sale in part),
+                name=f"{name}, continued" if first else name,
+                contact=contact,
+                jars=jars if len(theirs) > 1 and not first else "",
+            )
+
+
+def _part(heads: tuple[str, str, str, str, str], groups: Iterable[_Group]) -> _Part:
+    made = tuple(groups)
+    rows = [row for group in made for row in group.rows]
+    columns = {"lot": 0, "order": 1, "jars": 4}
+    wide = {
+        name: min(max((len(row[at]) for row in rows), default=0), _WIDEST)
+        for name, at in columns.items()
+    }
+    return _Part(heads=heads, groups=made, wide=wide)

@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
 from rushlight.press.recall_list import WHAT_TO_DO
 from rushlight.workshop import Workshop
-from rushlight.workshop.stores.trace import Recall, TracedJars, TracedSale
-
-NOT_SOLD = {
-    "given": "given away",
-    "testing": "used for testing",
-    "broken": "broken",
-    "missing": "missing when counted",
-    "came_back": "came back, order not named",
-}
-"""What becomes of jars that are neither here nor sold, as `RecallSum` names it; in words."""
+from rushlight.workshop.stores.recall_parts import NOT_SOLD, held_for, loose, sent
+from rushlight.workshop.stores.trace import Recall, TracedSale
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,26 +24,6 @@ class Bought:
     def jars(self) -> int:
         """Jars in all."""
         return sum(sale.jars for sale in self.sales)
-
-
-def sent(recall: Recall) -> tuple[TracedSale, ...]:
-    """Return the sales that have left."""
-    return tuple(sale for sale in recall.sales if sale.sent_on is not None)
-
-
-def held_for(recall: Recall) -> tuple[TracedSale, ...]:
-    """Return what is picked for orders and still here."""
-    return tuple(sale for sale in recall.sales if sale.sent_on is None)
-
-
-def loose(recall: Recall) -> Iterator[tuple[TracedJars, int]]:
-    """Give jars sold of which not even the order is known, by lot."""
-    told: Counter[str] = Counter()
-    for sale in sent(recall):
-        told[sale.lot] += sale.jars
-    for lot in recall.jars:
-        if lot.sold != told[lot.code]:
-            yield lot, lot.sold - told[lot.code]
 
 
 def _bought(recall: Recall) -> tuple[Bought, ...]:

@@ -109,7 +109,7 @@ def recall_csv(shop: Shop, code: str) -> Response:
 @router.get("/trace/{code}/recall.pdf")
 def recall_pdf(shop: Shop, code: str, paper: str = "") -> Response:
     """Hand out the recall list for paper."""
-    from rushlight.web.recall_paper import recall_pdf as pdf
+    from rushlight.press.recall_list_from import recall_pdf as pdf
 
     found = trace.recall(shop, code)
     return Response(

@@ -1,62 +1,39 @@
-"""The recall list, for paper."""
+"""From a recall to the words and figures of its list."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from decimal import Decimal
 
 from rushlight.press.paper import Paper
 from rushlight.press.pour_sheet import Fact
 from rushlight.press.recall_list import Gone, NotSold, RecallList, StillHere, render
-from rushlight.web.recalled import NOT_SOLD, held_for, loose, sent
-from rushlight.web.say import Say
+from rushlight.quantity import show
+from rushlight.quantity.show import Preference
 from rushlight.workshop import Workshop, settings
-from rushlight.workshop.material_views import Amount
+from rushlight.workshop.material_views import Amount, Measure
+from rushlight.workshop.stores.recall_parts import NOT_SOLD, held_for, loose, sent
+from rushlight.workshop.stores.saying import said
 from rushlight.workshop.stores.trace import Recall, TracedJars
 
 
 def recall_pdf(shop: Workshop, recall: Recall, size: str = "") -> bytes:
-    """Return the PDF; the size asked for, or that of the settings."""
+    """Return the list as a PDF; on the size asked for, or that of the settings."""
     now = settings.current(shop)
     paper = Paper(size) if size in set(Paper) else Paper(now.paper)
-    return render(_list(shop, recall, Say(now)), paper=paper)
+    return render(from_recall(recall, now.preference, today=shop.today()), paper=paper)
 
 
-def _list(shop: Workshop, recall: Recall, say: Say) -> RecallList:
-    poured = {lot.code: _day(lot.poured_on) for lot in recall.jars}
-    gone = [
-        Gone(
-            buyer=sale.buyer,
-            contact=sale.contact,
-            order=sale.order,
-            day="" if sale.sent_on is None else _day(sale.sent_on),
-            lot=sale.lot,
-            candle=sale.name,
-            jars=sale.jars,
-        )
-        for sale in sent(recall)
-    ]
-    gone += [
-        Gone(buyer="", order="", day="", lot=lot.code, candle=lot.name, jars=count)
-        for lot, count in loose(recall)
-    ]
-    held = (
-        StillHere(
-            lot=sale.lot,
-            candle=sale.name,
-            poured=poured[sale.lot],
-            jars=sale.jars,
-            place=f"held for {sale.order}",
-        )
-        for sale in held_for(recall)
-    )
+def from_recall(recall: Recall, preference: Preference, *, today: date) -> RecallList:
+    """Return what to print of a recall; today dates the list."""
     return RecallList(
         what=_what(recall),
-        created=shop.today(),
+        created=today,
         meta=_meta(recall),
-        material=_material(recall, say),
-        here=(*_here(shop, recall), *held),
-        gone=tuple(gone),
+        material=_material(recall, preference),
+        here=(*_here(recall, today), *_held(recall)),
+        gone=tuple(_gone(recall)),
         not_sold=tuple(_not_sold(recall)),
     )
 
@@ -92,25 +69,55 @@ def _meta(recall: Recall) -> tuple[Fact, ...]:
     )
 
 
-def _material(recall: Recall, say: Say) -> str:
+def _material(recall: Recall, pref: Preference) -> str:
     """Return what is left of the lots of a material; empty for a lot of jars."""
     if recall.kind != "stock_lot" or not recall.lots:
         return ""
-    left = sum(lot.left.units for lot in recall.lots)
-    return say.amount(Amount(left, recall.lots[0].left.measure))
+    measure = recall.lots[0].left.measure
+    left = Amount(sum(lot.left.units for lot in recall.lots), measure)
+    if measure is Measure.PIECES:
+        return show.number(Decimal(left.units), pref)
+    return said(left, pref) if left.units else show.mass(left.mass, pref)
 
 
-def _here(shop: Workshop, recall: Recall) -> Iterator[StillHere]:
+def _here(recall: Recall, today: date) -> Iterator[StillHere]:
     for lot in recall.jars:
         if lot.in_hand:
-            curing = lot.ready_on > shop.today()
             yield StillHere(
                 lot=lot.code,
                 candle=lot.name,
                 poured=_day(lot.poured_on),
                 jars=lot.in_hand,
-                place="curing" if curing else "on the shelf",
+                place="curing" if lot.ready_on > today else "on the shelf",
             )
+
+
+def _held(recall: Recall) -> Iterator[StillHere]:
+    poured = {lot.code: _day(lot.poured_on) for lot in recall.jars}
+    for sale in held_for(recall):
+        yield StillHere(
+            lot=sale.lot,
+            candle=sale.name,
+            poured=poured[sale.lot],
+            jars=sale.jars,
+            place=f"held for {sale.order}",
+        )
+
+
+def _gone(recall: Recall) -> Iterator[Gone]:
+    """Give what was sold: by buyer, then what nobody is known to have."""
+    for sale in sent(recall):
+        yield Gone(
+            buyer=sale.buyer,
+            contact=sale.contact,
+            order=sale.order,
+            day="" if sale.sent_on is None else _day(sale.sent_on),
+            lot=sale.lot,
+            candle=sale.name,
+            jars=sale.jars,
+        )
+    for lot, count in loose(recall):
+        yield Gone(buyer="", order="", day="", lot=lot.code, candle=lot.name, jars=count)
 
 
 def _not_sold(recall: Recall) -> Iterator[NotSold]:
