@@ -8,13 +8,14 @@ copy of the workshop where that is a file, so that no bench waits for it.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from collections.abc import Mapping as Map
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from rushlight.errors import BadInput, Problem
+from rushlight.workshop.exchange.aside import BESIDE, aside, rehearsed
 from rushlight.workshop.exchange.cells import Lines, RowProblem, lines_of
 from rushlight.workshop.exchange.findings import in_order, measures_of, shown, unread
 from rushlight.workshop.exchange.import_deliveries import run_deliveries
@@ -110,7 +111,7 @@ def preview(shop: Workshop, kind: str, table: Table, mapping: Mapping) -> Previe
 
     mapping = checked(kind, table, mapping)
     found: list[tuple[Lines, Run, Map[int, Measure | None]]] = []
-    with suppress(_Enough), _aside(shop) as copy, copy.store.unit_of_work() as connection:
+    with suppress(_Enough), aside(shop) as copy, copy.store.unit_of_work() as connection:
         work = Work(connection, shop.now())
         lines, run = _ran(copy, work, kind, table, mapping)
         found.append((lines, run, measures_of(run, kind)))
@@ -146,52 +147,42 @@ def preview(shop: Workshop, kind: str, table: Table, mapping: Mapping) -> Previe
     )
 
 
-@contextmanager
-def _aside(shop: Workshop) -> Iterator[Workshop]:
-    """Give a copy of a workshop to try things in; on a server, the workshop itself."""
-    from pathlib import Path
-    from tempfile import TemporaryDirectory
-
-    from rushlight.workshop.opening import open_workshop
-
-    if shop.store.path is None:
-        yield shop
-        return
-    with TemporaryDirectory(prefix="rushlight-") as folder:  # readable by its owner alone
-        target = Path(folder) / "preview.rushlight"
-        shop.store.copy_to(target)
-        copy = open_workshop(target, clock=shop.clock)
-        try:
-            yield copy
-        finally:
-            copy.close()
-
-
 def write(
     shop: Workshop, kind: str, table: Table, mapping: Mapping, *, key: str | None = None
 ) -> Written:
     """Write all of an import in one unit of work; BadInput with every problem, and nothing is.
 
-    It is one deed, and undone as one.
+    It is one deed, and undone as one. It is worked out in a copy of the workshop where that is a
+    file, so that other benches wait for the rows to be written and for nothing else; and in the
+    workshop itself where something that it may rest on was written there meanwhile.
     """
     from rushlight.store.deeds import deed_of
 
-    mapping = checked(kind, table, mapping)
-    with deed_of(shop.store, f"import.{kind}", at=shop.now(), key=key) as work:
-        if work.first is None:
-            lines, run = _ran(shop, work, kind, table, mapping)
-            left = unread(lines, run.pref, measures_of(run, kind))
-            _refuse(in_order(lines, [*lines.problems, *left, *run.problems]))
-            work.subject = f"import:{kind}"
-            will = _will(run.counts)
-            work.said = f"Imported {will or 'nothing new'} from {_plain(table.name)}."
-            work.result = {
-                "said": work.said,
-                "counts": dict(run.counts),
-                "touched": sorted(run.touched),
-            }
+    mapping, verb, at = checked(kind, table, mapping), f"import.{kind}", shop.now()
+
+    def does(place: Workshop, work: Work) -> None:
+        _written(place, work, kind, table, mapping)
+
+    known = rehearsed(shop, verb, does, at=at, key=key)
+    with deed_of(shop.store, verb, at=at, key=key) as work:
+        if work.first is None and (known is None or not known.written(work, BESIDE)):
+            does(shop, work)
         told = work.outcome()
     return Written(kind=kind, said=told["said"], counts=told["counts"], deed=work.id)
+
+
+def _written(shop: Workshop, work: Work, kind: str, table: Table, mapping: Mapping) -> None:
+    """Write all of an import as part of a deed; BadInput with every problem."""
+    lines, run = _ran(shop, work, kind, table, mapping)
+    left = unread(lines, run.pref, measures_of(run, kind))
+    _refuse(in_order(lines, [*lines.problems, *left, *run.problems]))
+    work.subject = f"import:{kind}"
+    work.said = f"Imported {_will(run.counts) or 'nothing new'} from {_plain(table.name)}."
+    work.result = {
+        "said": work.said,
+        "counts": dict(run.counts),
+        "touched": sorted(run.touched),
+    }
 
 
 def _refuse(problems: tuple[RowProblem, ...]) -> None:
