@@ -11,9 +11,10 @@ import pytest
 Run = Callable[..., Any]
 
 
-def planned(run: Run, place: object, jars: int = 6) -> dict[str, Any]:
+def planned(run: Run, place: object, jars: int = 6, spares: int = 0) -> dict[str, Any]:
     """Plan some of Slipway; return the pour."""
-    ran = run("pour", "plan", "slipway", "--jars", jars, "--workshop", place, "--json")
+    batch = ("--jars", jars, "--spares", spares)
+    ran = run("pour", "plan", "slipway", *batch, "--workshop", place, "--json")
     assert ran.status == 0, ran.out
     return dict(ran.data)
 
@@ -31,7 +32,7 @@ def of(pour: dict[str, Any], material: str) -> dict[str, Any]:
 
 def test_a_pour_from_plan_to_jars(run: Run, demo_place: str) -> None:
     """Lots are held, then drawn; what is left goes back; the jars are a lot at their true cost."""
-    pour = planned(run, demo_place)
+    pour = planned(run, demo_place, spares=1)
     number = pour["pour"]
     assert (pour["state"], pour["planned_jars"], pour["truth"]) == ("planned", 6, None)
     soy = next(lot for lot in of(pour, "millpond-soy")["lots"] if lot["taken_g"])
@@ -173,6 +174,26 @@ def test_more_used_than_in_hand_asks_why(run: Run, workshop_file: Path) -> None:
     ran = run("pour", "finish", number, "--count-wrong", "a sack was not booked", *where)
     assert ran.status == 0, ran.out
     assert ran.data["good_jars"] == 900
+
+
+def test_a_count_that_cannot_be_is_asked_about(run: Run, workshop_file: Path) -> None:
+    """60 for 6 makes no jars out of nothing; told why, it goes through and the note keeps it."""
+    where = ("--workshop", workshop_file, "--json")
+    number = planned(run, workshop_file)["pour"]
+    assert run("pour", "start", number, *where).status == 0
+    ran = run("pour", "finish", number, "--good", "60", *where)
+    assert (ran.status, [problem["place"] for problem in ran.problems]) == (2, ["--jars-differ"])
+    assert "60 good and none rejected are 54 too many" in ran.problems[0]["what"]
+    assert run("pour", "show", number, *where).data["state"] == "running"
+    few = ("pour", "finish", number, "--good", "4", "--rejected", "soot=1")
+    assert "leave 1 unaccounted for" in run(*few, *where).problems[0]["what"]
+    ran = run(*few, "--jars-differ", "one fell", "--note", "Windy", *where)
+    assert ran.status == 0, ran.out
+    assert ran.data["good_jars"] == 4
+    assert ran.data["note"].splitlines() == [
+        "Windy",
+        "6 jars were poured; 4 good and 1 rejected leave 1 unaccounted for. one fell",
+    ]
 
 
 def test_hostile_text_is_shown_as_it_stands(run: Run, workshop_file: Path) -> None:

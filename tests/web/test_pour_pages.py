@@ -299,6 +299,31 @@ def test_more_used_than_in_hand_asks_for_the_reason_and_only_then(
     assert pours.get(workshop, running).good == 5
 
 
+def test_a_count_that_cannot_be_is_asked_about_and_only_then(
+    client: httpx.Client, workshop: Workshop, running: int
+) -> None:
+    """60 for 6: what was typed stands in the form that asks why, and the answer lets it through."""
+    at = f"/pours/{running}"
+    assert 'name="jars_differ"' not in client.get(at).text
+    form = {"pot": "1", "good": "60", "rejected.frosting": "1", "note": "Windy"}
+    asked = client.post(f"{at}/finish", data=form)
+    assert asked.status_code == 422
+    said = "6 jars were poured, by the vessels taken; 60 good and 1 rejected are 55 too many."
+    assert said in asked.text
+    for text in ('name="good" value="60"', 'name="rejected.frosting" value="1"', 'value="Windy"'):
+        assert text in asked.text
+    assert 'name="jars_differ"' in asked.text
+    assert "The jars differ because" in asked.text
+    assert 'name="count_wrong"' not in asked.text
+    few = client.post(f"{at}/finish", data=form | {"good": "2"})
+    assert "2 good and 1 rejected leave 3 unaccounted for." in few.text
+    done = client.post(f"{at}/finish", data=form | {"good": "2", "jars_differ": "<b>fell</b>"})
+    assert done.status_code == 303
+    assert pours.get(workshop, running).good == 2
+    page = client.get(at).text
+    assert "leave 3 unaccounted for. &lt;b&gt;fell&lt;/b&gt;" in page
+
+
 def test_a_pour_without_a_good_jar_says_so(
     client: httpx.Client, workshop: Workshop, running: int
 ) -> None:
@@ -320,6 +345,7 @@ FORMS = {
     "7/unwork": ("worked",),
     "7/finish": (
         *("good", "rejected", "count_wrong", "person", "note", "rejected.soot", "rejected.no"),
+        "jars_differ",
         *("left.millpond-soy.amount", "left.millpond-soy.fate", "left.x.amount", "left..amount"),
     ),
 }

@@ -108,6 +108,12 @@ def finish(  # noqa: PLR0913  each is an option of the command
         Text,
         typer.Option(metavar="WHY", help="Why more was used than the books have in hand."),
     ] = None,
+    jars_differ: Annotated[
+        Text,
+        typer.Option(
+            metavar="WHY", help="Why there are more jars, or fewer, than can have been poured."
+        ),
+    ] = None,
     person: Person = None,
     note: Note = None,
     json: AsJson = False,
@@ -115,7 +121,8 @@ def finish(  # noqa: PLR0913  each is an option of the command
     """Finish a pour: its jars become a lot with a code, at their true cost."""
     from rushlight.cli.pour import Ending, run_finish
 
-    texts = {"good": good, "count_wrong": count_wrong, "person": person, "note": note}
+    texts = {"good": good, "person": person, "note": note}
+    texts |= {"count_wrong": count_wrong, "jars_differ": jars_differ}
     typed = Ending(rejected=tuple(rejected or ()), left=tuple(left or ()), texts=texts)
     run_finish(workshop, pour, typed, as_json=json)
 

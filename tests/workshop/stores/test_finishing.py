@@ -114,7 +114,7 @@ def test_a_leftover_goes_back_into_its_lot_with_its_cost(shop: Workshop) -> None
     """
     first = receive(shop, "test-soy", "1.8 kg", "9", expires="2026-06-01")
     second = receive(shop, "test-soy", "1 kg", "5", expires="2026-07-01")
-    view = pours.finish(shop, running(shop), {"left.test-soy.amount": "300 g"})
+    view = pours.finish(shop, running(shop), {"good": "9", "left.test-soy.amount": "300 g"})
     assert _moves(shop, second) == [
         ("received", 1_000_000, 500),
         ("used", -200_000, -100),
@@ -132,7 +132,7 @@ def test_a_leftover_thrown_away_is_scrap_and_no_cost_of_the_jars(shop: Workshop)
     """It comes back with its cost, and leaves with it again as scrapped, by this pour."""
     lot = receive(shop, "test-soy", "5 kg", "25")
     pour = running(shop)
-    typed = {"left.test-soy.amount": "300", "left.test-soy.fate": "scrapped"}
+    typed = {"good": "9", "left.test-soy.amount": "300", "left.test-soy.fate": "scrapped"}
     view = pours.finish(shop, pour, typed)
     assert _moves(shop, lot)[1:] == [
         ("used", -2_000_000, -1000),
@@ -277,7 +277,7 @@ def test_an_undone_pour_is_undone_although_its_leftover_was_used_since(shop: Wor
     """What comes back into a lot comes before what leaves it again."""
     lot = receive(shop, "test-soy", "2 kg", "10")
     pour = running(shop)
-    pours.finish(shop, pour, {"left.test-soy.amount": "300 g"})
+    pours.finish(shop, pour, {"good": "9", "left.test-soy.amount": "300 g"})
     finished = undo.latest(shop, f"pour:{pour}")
     assert finished is not None
     materials.scrap(shop, "test-soy", {"amount": "300 g"})

@@ -144,6 +144,7 @@ class Ledger(RuleBasedStateMachine):
         pour = pours.plan(self.shop, "oar", {"jars": str(count)}, self.shop.today()).id
         pours.start(self.shop, pour)
         typed = {"rejected": str(rejected), "count_wrong": "A pail was never entered"}
+        typed["jars_differ"] = "One broke"
         self.try_("pour", lambda: pours.finish(self.shop, pour, typed))
 
     @precondition(lambda self: self.running)
@@ -187,7 +188,7 @@ class Ledger(RuleBasedStateMachine):
             typed |= {"left.test-soy.amount": f"{left} g", "left.test-soy.fate": fate}
             typed |= {"left.test-wick.amount": "1", "left.test-wick.fate": fate}
         if wrong:
-            typed["count_wrong"] = "A pail was never entered"
+            typed |= {"count_wrong": "A pail was never entered", "jars_differ": "One broke"}
 
         def do() -> None:
             pours.finish(self.shop, pour, typed)

@@ -108,7 +108,7 @@ def test_what_was_returned_was_not_used_and_what_was_thrown_away_is_a_loss(shop:
     """By hand: of 2 kg taken from 3 kg at 5.00, 300 g come back; of the next, 200 g are thrown."""
     receive(shop, "test-soy", "5 kg", "25.00")
     back = running(shop)
-    pours.finish(shop, back, {"left.test-soy.amount": "300 g"})
+    pours.finish(shop, back, {"good": "9", "left.test-soy.amount": "300 g"})
     found = pour_truth(shop, back)
     assert figures(found.materials[0].actual.units, found.materials[0].actual_cost) == (
         1_700_000,
@@ -117,7 +117,7 @@ def test_what_was_returned_was_not_used_and_what_was_thrown_away_is_a_loss(shop:
     assert figures(found.usage, found.thrown) == (Decimal("-1.5"), 0)
     thrown = running(shop)
     fate = {"left.test-soy.amount": "200 g", "left.test-soy.fate": "scrapped"}
-    pours.finish(shop, thrown, fate)
+    pours.finish(shop, thrown, {"good": "9", **fate})
     found = pour_truth(shop, thrown)
     assert figures(found.materials[0].actual_cost, found.thrown) == (9, 1)
 

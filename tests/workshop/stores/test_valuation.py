@@ -177,7 +177,8 @@ def poured(empty: Workshop) -> Workshop:
     equip(empty)
     stock(empty)
     receive(empty, "test-soy", "5 kg", "25.00")
-    pours.finish(empty, running(empty), {"left.test-soy.amount": "300 g"})
+    typed = {"left.test-soy.amount": "300 g", "jars_differ": "filled lower than planned"}
+    pours.finish(empty, running(empty), typed)
     return empty
 
 

@@ -8,8 +8,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from rushlight.quantity import parse
+from rushlight.quantity.si import Kilogram
 from rushlight.workshop.material_views import Amount, Measure
 from rushlight.workshop.stores.amounts import reader
+from rushlight.workshop.stores.jar_count import Fillable
 from rushlight.workshop.stores.saying import said
 from rushlight.workshop.typed import LONGEST_NOTE, Typed, within
 
@@ -53,7 +55,10 @@ class Left:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finish:
-    """What was typed, as read. rejected: jars by key of the reason. left: by material."""
+    """What was typed, as read. rejected: jars by key of the reason. left: by material.
+
+    note: ends with why the jars differ from what was poured, where they do.
+    """
 
     good: int
     rejected: Mapping[str, int]
@@ -67,12 +72,16 @@ class Finish:
 class Poured:
     """What is known of a pour that is over.
 
-    planned: jars wanted; spare: jars poured beside. materials: what it used, by number, with
-    what of it was used and is in hand [mg or pieces].
+    planned: jars wanted; spare: jars poured beside. fill: the mix in a jar, mix: what was weighed
+    for all of them, allowed: what the plan adds for the pot and for spills [kg]. materials: what
+    it used, by number, with what of it was used and is in hand [mg or pieces].
     """
 
     planned: int
     spare: int
+    fill: Kilogram
+    mix: Kilogram
+    allowed: Kilogram
     materials: Mapping[int, RowMapping]
     used: Mapping[int, int]
     in_hand: Mapping[int, int]
@@ -82,12 +91,30 @@ class Poured:
         lacks = {m: units - self.in_hand.get(m, 0) for m, units in self.used.items()}
         return {m: units for m, units in lacks.items() if units > 0}
 
+    def filled(self, left: Mapping[int, Left]) -> Fillable:
+        """Return what says how many jars it gave, with this left over."""
+        vessels = mix = 0
+        for number, one in left.items():
+            row = self.materials[number]
+            if row["role"] == "vessel":
+                vessels += one.units
+            elif row["measure"] == Measure.MASS and row["role"] != "finish":
+                mix += one.units
+        return Fillable(
+            wanted=self.planned,
+            vessels=self.planned + self.spare - vessels,
+            fill=self.fill,
+            mix=Kilogram(self.mix - Amount(mix, Measure.MASS).mass),
+            allowed=self.allowed,
+        )
+
 
 def read(typed: Mapping[str, Any], poured: Poured, shown: Preference) -> Finish:
     """Return what was typed; BadInput with every problem.
 
     A plain count in `rejected` is of jars rejected for another reason, beside those named. Where
     the good jars are not typed they are those wanted, less rejected ones that no spare makes up.
+    More jars than can have been poured, or fewer, want a reason in `jars_differ`.
     """
     slugs = {row["slug"]: number for number, row in poured.materials.items()}
     form = Typed(typed, _known(slugs))
@@ -97,7 +124,10 @@ def read(typed: Mapping[str, Any], poured: Poured, shown: Preference) -> Finish:
     total = sum(rejected.values())
     good = min(poured.planned, max(poured.planned + poured.spare - total, 0))
     made = form.read("good", jars, default=str(good))
-    left = {n: _left(form, slug, poured, n, shown) for slug, n in slugs.items()}
+    told = {n: _left(form, slug, poured, n, shown) for slug, n in slugs.items()}
+    left = {number: one for number, one in told.items() if one is not None}
+    differ = "" if form.problems.found else poured.filled(left).question(made or 0, total, shown)
+    why = _why(form, differ)
     wrong = " ".join(form.text("count_wrong").split())
     if not wrong:
         for number, units in poured.missing().items():
@@ -111,18 +141,27 @@ def read(typed: Mapping[str, Any], poured: Poured, shown: Preference) -> Finish:
     found = Finish(
         good=made or 0,
         rejected={key: count for key, count in rejected.items() if count},
-        left={number: one for number, one in left.items() if one is not None},
+        left=left,
         count_wrong=wrong,
         person=" ".join(form.text("person").split()),
-        note=form.text("note", longest=LONGEST_NOTE),
+        note="\n".join(filter(None, (form.text("note", longest=LONGEST_NOTE - len(why)), why))),
     )
     form.problems.check()
     return found
 
 
+def _why(form: Typed, differ: str) -> str:
+    """Return what the note says of jars that differ: how, and why as it was typed."""
+    if not differ:
+        return ""
+    remedy = "Correct the counts or what was weighed, or say why the jars differ."
+    reason = form.needed("jars_differ", differ, remedy)
+    return f"{differ} {reason}" if reason else ""
+
+
 def _known(slugs: Mapping[str, int]) -> set[str]:
     return {
-        *("good", "rejected", "count_wrong", "person", "note"),
+        *("good", "rejected", "count_wrong", "jars_differ", "person", "note"),
         *(f"rejected.{key}" for key in REASONS),
         *(f"left.{slug}.{field}" for slug in slugs for field in ("amount", "fate")),
     }

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from rushlight.cost.exact import half_even
+from rushlight.quantity.si import Kilogram
 from rushlight.workshop.pour_sheet import get, view_within
 from rushlight.workshop.pour_states import about, in_state
 from rushlight.workshop.pour_views import PourState, PourView
@@ -41,7 +42,8 @@ def finish(
 
     typed: good; rejected.<reason> (`REASONS`; a plain count in `rejected` is for another
     reason); left.<material>.amount and .fate ("returned", the default, or "scrapped");
-    count_wrong, why the count was wrong, where more was used than is in hand; person, note.
+    count_wrong, why the count was wrong, where more was used than is in hand; jars_differ, why
+    there are more jars or fewer than can have been poured, kept in the note; person, note.
 
     What was used is the actual mass where it was ticked, the planned one otherwise. It is drawn
     from the lots held for the pour, then from others, first expiring first.
@@ -109,13 +111,23 @@ def _poured(connection: Connection, view: PourView) -> Poured:
     from rushlight.workshop.consumption import used
 
     amounts = {number: units for number, units in used(connection, view).items() if units > 0}
+    batch = view.sheets.batch
     return Poured(
         planned=view.jars,
-        spare=view.sheets.batch.jars_poured - view.jars,
+        spare=batch.jars_poured - view.jars,
+        fill=batch.jar.fill_mass,
+        mix=Kilogram(batch.jars_mass + _off_plan(view)),
+        allowed=Kilogram(batch.residue_mass + batch.spill_mass),
         materials=materials_by_id(connection, amounts),
         used=amounts,
         in_hand=held(connection, list(amounts)),
     )
+
+
+def _off_plan(view: PourView) -> float:
+    """Return how much more was weighed into the pots than planned [kg]."""
+    done = ((line.tick, line.planned) for pot in view.pots for line in pot.lines)
+    return sum(tick.actual - planned for tick, planned in done if tick is not None)
 
 
 def _cure(view: PourView) -> timedelta:
