@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from benchmarks.measure import Row, process
+from rushlight import demo
+from rushlight.workshop.shop import wall_clock
 
 COMMAND = Path(sys.executable).parent / "rushlight"
 
@@ -27,6 +29,15 @@ def rows() -> Iterator[Row]:
             "median",
             0.400,
         )
+        shop = Path(folder) / "demo.rushlight"
+        demo.build(shop, clock=wall_clock).close()
+        for words in (("stock",), ("value",), ("trace", "1")):
+            yield Row(
+                f"`rushlight {' '.join(words)} --json`, of the demo workshop",
+                process(COMMAND, *words, "--workshop", shop, "--json"),
+                "median",
+                0.400,
+            )
 
 
 def _candle(file: Path) -> Path:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import sys
+from itertools import chain
+from typing import Final
 
 import typer
 
@@ -19,23 +21,47 @@ from rushlight.cli import (
 )
 from rushlight.cli.bench import Bench
 
-app = typer.Typer(
-    name="rushlight",
-    cls=Bench,
-    help="What to weigh, when to pour and what to charge for scented container candles.",
-    epilog="Every command has its own --help. Exit status: 0 done, 2 something typed cannot "
-    "be used, 1 a fault of Rushlight's own.",
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,  # plain help: the boxes cost a third of the start, and words no more
-)
-for command in (
-    *(*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label),
-    *(*stores_commands.ALL, *exchange_commands.ALL),
-):
-    app.command()(command)
-app.add_typer(pour_commands.app, name="pour")
-app.add_typer(stock_commands.app, name="stock")
+SINGLE: Final = {
+    command.__name__: command
+    for command in (
+        *(*commands.ALL, *heat_commands.ALL, *label_commands.ALL, label_command.label),
+        *(*stores_commands.ALL, *exchange_commands.ALL),
+    )
+}
+GROUPS: Final = {"pour": pour_commands.app, "stock": stock_commands.app}
+
+
+def made(word: str = "") -> typer.Typer:
+    """Return the command line; with the one command that is called so alone, if there is one.
+
+    To make all of them ready takes as long as the work of most of them.
+    """
+    bench = typer.Typer(
+        name="rushlight",
+        cls=Bench,
+        help="What to weigh, when to pour and what to charge for scented container candles.",
+        epilog="Every command has its own --help. Exit status: 0 done, 2 something typed cannot "
+        "be used, 1 a fault of Rushlight's own.",
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,  # plain help: the boxes cost a third of the start, words no more
+    )
+    bench.callback()(_nothing)  # a command that is alone still has its name
+    known = word in chain(SINGLE, GROUPS)
+    for name, command in SINGLE.items():
+        if not known or name == word:
+            bench.command()(command)
+    for name, group in GROUPS.items():
+        if not known or name == word:
+            bench.add_typer(group, name=name)
+    return bench
+
+
+def _nothing() -> None:
+    pass
+
+
+app = made()
 
 _OBJECTS = 50_000
 """New objects between two looks for garbage."""
@@ -49,4 +75,4 @@ def run() -> None:
         # A terminal that cannot show a sign gets an escape in its place, not an error.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
-    app()
+    made(*sys.argv[1:2])()

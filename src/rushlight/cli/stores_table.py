@@ -6,15 +6,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-
-from rich.console import Console
-from rich.padding import Padding
+from typing import TYPE_CHECKING
 
 from rushlight.cli.tables import table, words
 from rushlight.quantity import show
 from rushlight.quantity.preference import Preference
 from rushlight.workshop.material_views import Amount
 from rushlight.workshop.stores.saying import said
+
+if TYPE_CHECKING:  # read in where a table is written, not where JSON is
+    from rich.console import Console
 
 NOT_KNOWN = "not known"
 _KILO, _MEGA = 1_000, 1_000_000
@@ -55,6 +56,8 @@ class Shown:
         console = _console()
         if title:
             console.print(words(title, "bold"))
+        from rich.padding import Padding
+
         console.print(Padding(made, (0, 0, 1, 0)))
 
 
@@ -80,4 +83,6 @@ def size(number: int) -> str:
 
 
 def _console() -> Console:
+    from rich.console import Console
+
     return Console(highlight=False)
