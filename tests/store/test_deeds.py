@@ -69,6 +69,17 @@ def test_a_key_of_another_verb_is_refused(store: Store) -> None:
         pass
 
 
+def test_a_form_sent_again_with_something_else_in_it_is_refused(store: Store) -> None:
+    """What was typed is told after a #; nothing of it is lost without a word, or done twice."""
+    first = _put(store, "one", key="form 1#a")
+    assert _put(store, "one", key="form 1#a") == first
+    with pytest.raises(Refused, match="something else in it"):
+        _put(store, "two", key="form 1#b")
+    assert _name(store) == "one"
+    with deed_of(store, "put", at=NOON, key="form 1#a") as work:
+        assert work.outcome() == {"is": "one"}
+
+
 def test_undo_makes_up_and_undoing_the_undo_does_it_again(store: Store) -> None:
     """Each is a deed of its own; the first ones stay in the record."""
     _put(store, "one")

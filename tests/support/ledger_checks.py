@@ -156,6 +156,7 @@ def _check_jars(
     assert poured == ((0, 0) if row["retired_at"] else (row["jars"], row["cost"]))
     gone = _total(entries, "jars", *_OUT)
     assert left == (poured[0] + gone[0], poured[1] + gone[1])
+    assert left == (0, 0) or row["retired_at"] is None, "jars are in hand that were never poured"
     for entry in entries:
         sold = _why(entry) in {"sold", "taken back"}
         assert sold == (entry["order_line_id"] is not None)

@@ -2,9 +2,9 @@
 
 | code | of | made of |
 |---|---|---|
-| `M1042-7` | a lot of a material | its number |
-| `260518-01-7` | the jars of a pour | the day it was poured, and which pour of that day |
-| `S31-5` | an order | its number |
+| `M1042-8` | a lot of a material | its number |
+| `260518-01-9` | the jars of a pour | the day it was poured, and which pour of that day |
+| `S31-8` | an order | its number |
 
 The last digit checks the others: ISO/IEC 7064 MOD 11,10, which finds every wrong digit and
 nearly every pair of digits that changed places. Digits only, beside the first letter, so
@@ -22,6 +22,8 @@ from rushlight.errors import BadInput
 STOCK: Final = "M"
 ORDER: Final = "S"
 _SHAPE: Final = re.compile(r"(?:(?P<kind>[MS])(?P<serial>\d{1,12})|(?P<day>\d{6})(?P<nth>\d{2,4}))")
+# blanks and dashes of every kind, and what is not seen: a paste brings it along
+_NOTHING: Final = re.compile(r"[\s\u00ad\u200b\u2010-\u2015\u2212\ufeff_./-]+")
 _LONGEST: Final = 40
 
 
@@ -46,12 +48,12 @@ def check(text: str) -> str:
 
     BadInput says whether it is no code at all, or one with a slip in it.
     """
-    bare = re.sub(r"[\s–—_./-]+", "", text[:_LONGEST]).upper()
+    bare = _NOTHING.sub("", text[:_LONGEST]).upper()
     found = _SHAPE.fullmatch(bare[:-1]) if bare else None
     if found is None or len(text) > _LONGEST or not bare.isascii():
         raise BadInput.one(
             f"“{text[:_LONGEST]}” is not a code of ours.",
-            "Type it as it stands on the label, like 260518-01-7 or M1042-7.",
+            "Type it as it stands on the label, like 260518-01-9 or M1042-8.",
         )
     digits = found["serial"] or f"{found['day']}{found['nth']}"
     if bare[-1] != _check(digits):

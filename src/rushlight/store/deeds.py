@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from sqlalchemy import Connection, Row, or_, select, update
 
@@ -17,6 +17,9 @@ from rushlight.store.commands import carry_out
 from rushlight.store.marks import stamp, written
 from rushlight.store.place import Store
 from rushlight.store.tables import deed
+
+_TYPED: Final = "typed"
+"""The digest of what was typed, in the record of a result."""
 
 
 @dataclass(slots=True)
@@ -58,7 +61,11 @@ class Work:
 
 @contextmanager
 def deed_of(store: Store, verb: str, *, at: datetime, key: str | None = None) -> Iterator[Work]:
-    """Do one deed in one unit of work: all of it is kept with its record, or nothing."""
+    """Do one deed in one unit of work: all of it is kept with its record, or nothing.
+
+    key: of the form, and after a # a digest of what was typed into it, where that is known.
+    Refused when the key was used for something else.
+    """
     with store.unit_of_work() as connection:
         work = Work(connection, at)
         _first_time(work, verb, key)
@@ -68,27 +75,41 @@ def deed_of(store: Store, verb: str, *, at: datetime, key: str | None = None) ->
 
 
 def _first_time(work: Work, verb: str, key: str | None) -> None:
-    if not key:
+    form, typed = _parted(key)
+    if form is None:
         return
     row = work.connection.execute(
-        select(deed.c.id, deed.c.verb, deed.c.result).where(deed.c.key == key)
+        select(deed.c.id, deed.c.verb, deed.c.result).where(deed.c.key == form)
     ).first()
     if row is None:
         return
     if row.verb != verb:
         raise Refused("This form was used for something else already. Load the page again.")
-    work.id, work.first = int(row.id), json.loads(row.result)
+    first = json.loads(row.result)
+    if first.pop(_TYPED, typed) != typed:
+        raise Refused(
+            "This form was sent before, with something else in it. See under What was done "
+            "whether it is there, and load the page again."
+        )
+    work.id, work.first = int(row.id), first
+
+
+def _parted(key: str | None) -> tuple[str | None, str]:
+    """Return the key of a form, and the digest of what was typed, empty where it is not told."""
+    form, told, typed = (key or "").rpartition("#")
+    return (form, typed) if told else (key or None, "")
 
 
 def _record(work: Work, verb: str, key: str | None) -> None:
+    form, typed = _parted(key)
     row = {
-        "key": key or None,
+        "key": form,
         "at": stamp(work.at),
         "verb": verb,
         "subject": work.subject,
         "said": work.said,
         "inverse": written([[c.name, c.args] for c in work.inverse]),
-        "result": written(work.result),
+        "result": written(work.result | ({_TYPED: typed} if typed else {})),
         "undoes": None if work.undoing is None else work.undoing.id,
     }
     work.id = inserted(work.connection, deed, row)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import unicodedata
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
@@ -29,8 +30,8 @@ def written(value: Mapping[str, Any] | Sequence[Any] | str) -> str:
 
 
 def plain(name: str) -> str:
-    """Return a name as it is searched: one space between words, no capitals."""
-    return " ".join(name.split()).casefold()
+    """Return a name as it is searched: one space between words, no capitals, é as one sign."""
+    return unicodedata.normalize("NFC", " ".join(name.split())).casefold()
 
 
 def digest(document: Mapping[str, Any]) -> str:

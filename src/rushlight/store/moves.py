@@ -14,12 +14,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, case, func, select
 
 from rushlight.cost.exact import half_even, share_of
 from rushlight.errors import NotFound, Refused
 from rushlight.store.command import Args, Command, Outcome, inserted
 from rushlight.store.marks import stamp
+from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     candle,
     jar_balance,
@@ -33,6 +34,8 @@ from rushlight.store.tables import (
     stock_lot,
 )
 
+_CAME: Final = ("received", "counted")
+"""Why something of a lot is there."""
 _KEPT: Final = ("note", "undoes", "pour_id", "stocktake_id", "order_line_id")
 
 
@@ -105,7 +108,7 @@ def unmoved(connection: Connection, args: Args, _at: datetime) -> Outcome:
         .join(material, material.c.id == stock_lot.c.material_id)
         .where(stock_lot.c.id == lot)
     ).one()
-    if stock_left(connection, lot) != Balance(row.amount, row.cost) or _in_pours(connection, lot):
+    if stock_left(connection, lot) != Balance(row.amount, row.cost) or _drawn_from(connection, lot):
         raise Refused(
             f"Something has happened to {row.name}, lot {row.code}, since it came: it was used, "
             "counted, scrapped, is held for a pour, or its cost was entered. Undo that first."
@@ -113,12 +116,11 @@ def unmoved(connection: Connection, args: Args, _at: datetime) -> Outcome:
     return Outcome(lot, (Command("unmoved", {"stock_lot_id": lot}),))
 
 
-def _in_pours(connection: Connection, lot: int) -> bool:
-    """Return whether a pour took of a lot, or holds some of it; what it was found short is not."""
+def _drawn_from(connection: Connection, lot: int) -> bool:
+    """Return whether something of a lot was taken or is held, whatever was counted since."""
     took = (
         select(movement.c.pour_id)
-        .where(movement.c.stock_lot_id == lot, movement.c.pour_id.is_not(None))
-        .where(movement.c.reason != "counted", movement.c.undoes != "counted")
+        .where(movement.c.stock_lot_id == lot, why(movement).not_in(_CAME))
         .group_by(movement.c.pour_id)
         .having(func.sum(movement.c.amount) != 0)
     )
@@ -153,6 +155,7 @@ def jars(connection: Connection, args: Args, at: datetime) -> Outcome:
     value as in `move`.
     """
     lot, count = int(args["jar_lot_id"]), int(args["jars"])
+    unmaking = args.get("undoes") == "poured" and count < 0
     left = jars_left(connection, lot)
     if left.units + count < 0:
         row = connection.execute(
@@ -160,15 +163,17 @@ def jars(connection: Connection, args: Args, at: datetime) -> Outcome:
             .join(candle, candle.c.id == jar_lot.c.candle_id)
             .where(jar_lot.c.id == lot)
         ).one()
+        remedy = "Count them, and enter what you counted."
+        if unmaking:
+            remedy = "Undo first what became of the others."
         raise Refused(
-            f"There are only {left.units} jars of {row.name}, lot {row.code}, in hand. "
-            "Count them, and enter what you counted."
+            f"There are only {left.units} jars of {row.name}, lot {row.code}, in hand. {remedy}"
         )
+    if unmaking:
+        _none_went(connection, lot)
     _not_more_back(connection, args)
     value = _value(args, count, left)
     _check_worth(left, Balance(count, value))
-    if args.get("undoes") == "poured" and count < 0:
-        _nobody_has(connection, lot)
     row_id = inserted(
         connection, jar_entry, {"jar_lot_id": lot, "jars": count, "value": value, **_told(args, at)}
     )
@@ -205,16 +210,20 @@ def _lot(connection: Connection, args: Args) -> int:
     return int(found)
 
 
-def _nobody_has(connection: Connection, lot: int) -> None:
-    """Refuse to unmake a lot of jars of which an order has some, whatever was counted since."""
-    went = (
-        select(jar_entry.c.order_line_id)
-        .where(jar_entry.c.jar_lot_id == lot, jar_entry.c.order_line_id.is_not(None))
-        .group_by(jar_entry.c.order_line_id)
-        .having(func.sum(jar_entry.c.jars) != 0)
-    )
-    if connection.execute(went).first() is not None:
+def _none_went(connection: Connection, lot: int) -> None:
+    """Refuse to unmake a lot of jars of which some went, whatever was counted since."""
+    line = jar_entry.c.order_line_id
+    # what an order has given back is not gone, whatever it was called each way
+    fate = case((line.is_not(None), "sold"), else_=why(jar_entry)).label("fate")
+    stands = select(fate).where(jar_entry.c.jar_lot_id == lot).group_by(line, "fate")
+    went = set(connection.execute(stands.having(func.sum(jar_entry.c.jars) != 0)).scalars())
+    if "sold" in went:
         raise Refused("Jars of this pour went into an order. Take them back first.")
+    if went - {"poured"}:
+        said = ", ".join(sorted(went - {"poured"}))
+        raise Refused(
+            f"Jars of this pour have left it or were counted since: {said}. Undo that first."
+        )
 
 
 def _value(args: Args, units: int, left: Balance) -> int:

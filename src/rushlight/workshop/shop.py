@@ -43,8 +43,10 @@ class Workshop:
         return self.clock().date()
 
     def local(self, moment: datetime) -> datetime:
-        """Return a moment in the zone of the bench."""
-        return moment.astimezone(self.clock().tzinfo)
+        """Return a moment in the zone of the bench, by the summer time of that day."""
+        # the wall clock's zone is only what it is now: an hour off for half of the year
+        zone = None if self.clock is wall_clock else self.clock().tzinfo
+        return moment.astimezone(zone)
 
     def close(self) -> None:
         """Let go of the file."""

@@ -24,6 +24,7 @@ class Typed:
         """Take the texts; a field that is not known is a problem at once."""
         self.problems = Problems()
         self.texts: dict[str, str] = {}
+        self._unreadable: set[str] = set()
         for key, value in texts.items():
             if key not in known:
                 shown = repr(str(key)[:40])
@@ -36,30 +37,30 @@ class Typed:
     def text(self, key: str, default: str = "", *, longest: int = LONGEST) -> str:
         """Return a field as one line (or, where it may be long, several)."""
         text = self.texts.get(key, default).strip()
-        if len(text) > longest:
-            self.problems.add(
-                key, f"This is {len(text)} characters long.", f"Use at most {longest} characters."
-            )
-            return ""
         lines = "\n\r\t" if longest > LONGEST else ""
-        if not all(c.isprintable() or c in lines for c in text):
-            self.problems.add(key, "This holds characters that cannot be printed.", "Type it anew.")
-            return ""
-        return text
+        if len(text) > longest:
+            what = f"This is {len(text)} characters long."
+            remedy = f"Use at most {longest} characters."
+        elif not all(c.isprintable() or c in lines for c in text):
+            what, remedy = "This holds characters that cannot be printed.", "Type it anew."
+        else:
+            return text
+        if key not in self._unreadable:  # a field may be read more than once
+            self._unreadable.add(key)
+            self.problems.add(key, what, remedy)
+        return ""
 
     def needed(self, key: str, what: str, remedy: str) -> str:
         """Return a field that may not be empty."""
-        before = len(self.problems.found)
         text = " ".join(self.text(key).split())
-        if not text and len(self.problems.found) == before:
+        if not text and key not in self._unreadable:
             self.problems.add(key, what, remedy)
         return text
 
     def read(self, key: str, reader: Callable[[str], T], *, default: str = "") -> T | None:
         """Return a field read by a parser; None where it is empty or a problem was noted."""
-        before = len(self.problems.found)
         text = self.text(key, default) or default
-        if not text or len(self.problems.found) > before:
+        if not text or key in self._unreadable:
             return None
         try:
             return reader(text)

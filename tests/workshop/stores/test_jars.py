@@ -213,6 +213,25 @@ def test_jars_do_not_come_back_from_an_order_that_was_not_sent(shop: Workshop) -
     assert _places(caught) == ["order"]
 
 
+@pytest.mark.parametrize("counted", ["9", "10", "13"])
+def test_a_pour_is_not_undone_from_under_jars_that_went(shop: Workshop, counted: str) -> None:
+    """Whatever was counted since: some would be in hand that nobody poured, and none could see."""
+    code = _jars(shop)
+    finish = undo.listing(shop, limit=1)[0]
+    jars.take(shop, code, {"jars": "2", "fate": "testing"})
+    jars.count(shop, code, {"jars": counted})
+    for _ in ("counting", "taking"):
+        with pytest.raises(
+            Refused, match=r"have left it or were counted since|became of the others"
+        ):
+            undo.undo(shop, finish.id)
+        last = undo.latest(shop, f"jars:{code}")
+        assert last is not None
+        undo.undo(shop, last.id)
+    undo.undo(shop, finish.id)
+    assert jars.get(shop, code).line.left == 0
+
+
 def test_a_taking_sent_twice_is_one(shop: Workshop) -> None:
     """The second form changes nothing."""
     code = _jars(shop)

@@ -350,6 +350,19 @@ def test_a_sale_says_what_is_missing(shop: Workshop) -> None:
     assert _places(caught) == {"lot", "jars"}
 
 
+def test_a_lot_of_another_candle_is_not_sold_for_the_one_chosen(shop: Workshop) -> None:
+    """The wrong jar in the hand, or the wrong line of the list: asked, not guessed."""
+    lot = jarred(shop, "slipway", 5)
+    typed = {"lot": lot, "jars": "1", "channel": "saturday-market", "price": "5"}
+    with pytest.raises(BadInput, match=f"{lot} is of Slipway") as caught:
+        orders.sell(shop, {**typed, "candle": "painters-locker"})
+    assert _places(caught) == {"lot"}
+    with pytest.raises(BadInput) as caught:
+        orders.sell(shop, {**typed, "candle": "tallow dip"})
+    assert _places(caught) == {"candle"}
+    assert orders.sell(shop, {**typed, "candle": "slipway"}).items[0].picked[0].lot == lot
+
+
 def test_curing_jars_are_sold_only_when_she_says_so(shop: Workshop) -> None:
     """By the code of their lot, and with the word."""
     lot = jarred(shop, "slipway", 5, cure=14)

@@ -79,6 +79,13 @@ def test_a_recall_takes_every_lot_of_the_batch(shop: Workshop) -> None:
     assert ([lot.code for lot in unused.lots], unused.jars, unused.sum.made) == ([oil], (), 0)
 
 
+def test_a_batch_is_one_however_its_code_was_typed(shop: Workshop) -> None:
+    """In capitals or not, letters with accents too, an accent as a sign of its own or not."""
+    one, two, three = (_wax(shop, code) for code in ("LÜ-7", "lü-7", "Lu\u0308-7"))
+    _wax(shop, "LU-7")
+    assert [lot.code for lot in trace.recall(shop, two).lots] == [one, two, three]
+
+
 def test_one_lot_of_jars_is_recalled_by_itself(shop: Workshop) -> None:
     """With the lots that are in it; an order or a pour is no lot."""
     wax = _wax(shop)

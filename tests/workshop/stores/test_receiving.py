@@ -201,6 +201,26 @@ def test_a_delivery_is_not_undone_once_something_happened_to_a_lot(
     assert lots.listing(shop) == ()
 
 
+def test_a_delivery_is_not_undone_from_under_what_was_scrapped_and_counted_up_again(
+    shop: Workshop,
+) -> None:
+    """As much of it is there as came, and yet something happened: neither would come undone."""
+    view = receiving.receive(shop, _typed(SOY))
+    done, code = undo.latest(shop, f"delivery:{view.line.id}"), view.lots[0].code
+    assert done is not None
+    came = lots.get(shop, code).line.left.units // 1000
+    lots.scrap(shop, code, {"amount": "100 g"})
+    lots.count(shop, code, {"amount": f"{came} g"})
+    with pytest.raises(Refused, match=f"Something has happened to Millpond soy, lot {code}"):
+        undo.undo(shop, done.id)
+    for _ in ("counting", "scrapping"):
+        last = undo.latest(shop, f"lot:{code}")
+        assert last is not None
+        undo.undo(shop, last.id)
+    undo.undo(shop, done.id)
+    assert lots.get(shop, code).line.left.units == 0
+
+
 def test_what_an_undone_delivery_brought_is_not_counted_up(shop: Workshop) -> None:
     """What is found lies beside a lot that came, or is a lot of its own; never beside none."""
     view = receiving.receive(shop, _typed(SOY))
@@ -314,3 +334,11 @@ def test_a_name_of_two_materials_has_to_be_told_apart(shop: Workshop) -> None:
     assert what == "There is more than one “SEA FERN”."
     view = receiving.receive(shop, _typed({**SOY, "material": "sea-fern-2"}))
     assert (view.lots[0].name, view.lots[0].role) == ("sea fern", "dye")
+
+
+def test_a_supplier_is_found_however_an_accent_was_typed(shop: Workshop) -> None:
+    """One sign or two, they look the same; a recall asks for every lot of a supplier."""
+    typed = {"lines.0.material": "millpond-soy", "lines.0.packs": "1", "lines.0.pack": "1 kg"}
+    for name in ("Cire d\u2019\u00c9t\u00e9", "Cire d\u2019E\u0301te\u0301"):
+        receiving.receive(shop, {"supplier": name, **typed})
+    assert len({line.supplier for line in receiving.deliveries(shop)}) == 1

@@ -1,11 +1,13 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from rushlight.errors import BadInput, NotFound, Refused
+from rushlight.store.queries import pouring
 from rushlight.workshop import Workshop, pours, undo
 from rushlight.workshop.stores import jars, working
 from tests.support.bench import equip, receive, running, stock
@@ -125,3 +127,38 @@ def test_a_time_under_a_finished_pour_is_not_undone(shop: Workshop) -> None:
     pours.finish(shop, pour, {})
     with pytest.raises(Refused, match="rests on this"):
         undo.undo(shop, begun.id)
+
+
+def test_who_works_here_is_told_by_who_did_so_last(
+    shop: Workshop, clock: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Poured or timed, on one of the latest pours; of longer ago nobody is proposed."""
+    first = running(shop, 1, {"person": "Ada"})
+    working.start(shop, first, "Pour", "Ben")
+    clock.pass_by(minutes=5)
+    assert working.people(shop) == ("Ada", "Ben")
+    running(shop, 1)
+    clock.pass_by(minutes=5)
+    working.start(shop, first, "Set up", "Cleo")
+    assert working.people(shop) == ("Cleo", "Ada", "Ben")
+    monkeypatch.setattr(pouring, "_LATEST", 1)
+    assert working.people(shop) == ()
+    running(shop, 1, {"person": "Dan"})
+    assert working.people(shop) == ("Dan",)
+
+
+@pytest.mark.parametrize("stopped", ["by hand", "by finishing"])
+def test_a_clock_that_was_put_back_makes_no_time_less_than_none(
+    shop: Workshop, clock: Any, stopped: str
+) -> None:
+    """Or one of a second bench that is slow: nobody is paid for less than no time at all."""
+    pour = running(shop)
+    timed = working.start(shop, pour, "Pour", "Ada")
+    clock.pass_by(hours=-30)
+    (step,) = working.steps(shop, pour)[1:]
+    assert step.timed == timedelta(0)
+    if stopped == "by hand":
+        assert working.stop(shop, pour, timed.id).stopped_at == timed.started_at
+    code = pours.finish(shop, pour, {}).jar_lot
+    parts = {part.name: part.cost for part in jars.get(shop, code).parts}
+    assert (parts["Set up"], parts["Pour"]) == (Decimal(12), Decimal(0))

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, case, func, select
+from sqlalchemy import Connection, RowMapping, Select, func, select
 
+from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     buyer,
     candle,
@@ -20,9 +21,6 @@ from rushlight.store.tables import (
     revision,
     sales_order,
 )
-
-_WHY = case((jar_entry.c.undoes != "", jar_entry.c.undoes), else_=jar_entry.c.reason)
-"""Why jars came or went; of an entry that undoes another, why that one did."""
 
 
 def _lots() -> Select[Any]:
@@ -98,11 +96,11 @@ def entries(connection: Connection, number: int, limit: int) -> Sequence[RowMapp
 
 def went(connection: Connection, number: int) -> dict[str, int]:
     """Return the jars that left a lot by reason, less those that came back for it."""
-    why = _WHY.label("why")
+    reason = why(jar_entry).label("why")
     query = (
-        select(why, -func.sum(jar_entry.c.jars))
+        select(reason, -func.sum(jar_entry.c.jars))
         .where(jar_entry.c.jar_lot_id == number)
-        .group_by(why)
+        .group_by(reason)
     )
     found = {str(reason): int(jars) for reason, jars in connection.execute(query)}
     return {reason: jars for reason, jars in found.items() if jars and reason != "poured"}

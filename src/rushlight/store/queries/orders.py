@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, and_, func, or_, select
+from sqlalchemy import Connection, RowMapping, ScalarSelect, Select, and_, func, or_, select
 
 from rushlight.store.tables import (
     buyer,
@@ -37,15 +37,29 @@ def _orders() -> Select[Any]:
 
 
 def newest(
-    connection: Connection, *, sent: bool | None = None, cancelled: bool | None = None, limit: int
+    connection: Connection,
+    *,
+    sent: bool | None = None,
+    cancelled: bool | None = None,
+    of: str | None = None,
+    limit: int,
 ) -> Sequence[RowMapping]:
-    """Return orders, the last placed first: all, or by whether they were sent or cancelled."""
+    """Return orders, the last placed first: all, or by whether they were sent or cancelled.
+
+    of: the name of a buyer, as it is written.
+    """
     query = _orders().order_by(sales_order.c.placed_on.desc(), sales_order.c.id.desc())
     if sent is not None:
         query = query.where(sales_order.c.sent_at.is_not(None) == sent)
     if cancelled is not None:
         query = query.where(sales_order.c.retired_at.is_not(None) == cancelled)
+    if of is not None:
+        query = query.where(sales_order.c.buyer_id == _buyer(of))
     return connection.execute(query.limit(limit)).mappings().all()
+
+
+def _buyer(name: str) -> ScalarSelect[Any]:
+    return select(buyer.c.id).where(buyer.c.name == name).limit(1).scalar_subquery()
 
 
 def not_sent(connection: Connection, *, by: date | None = None) -> Sequence[RowMapping]:

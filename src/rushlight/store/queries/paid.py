@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from sqlalchemy import Connection, RowMapping, case, func, or_, select
 
+from rushlight.store.queries.why import why
 from rushlight.store.tables import delivery, jar_lot, material, movement, price, stock_lot, supplier
 
 
@@ -22,10 +23,9 @@ def asked(connection: Connection, material_id: int) -> Sequence[RowMapping]:
 
 def landed(connection: Connection, material_id: int) -> Sequence[RowMapping]:
     """Return the lots of a material that were received and not undone, as they came."""
-    receipts = or_(movement.c.reason == "received", movement.c.undoes == "received")
     stands = (
         select(func.coalesce(func.sum(movement.c.amount), 0))
-        .where(movement.c.stock_lot_id == stock_lot.c.id, receipts)
+        .where(movement.c.stock_lot_id == stock_lot.c.id, why(movement) == "received")
         .correlate(stock_lot)
         .scalar_subquery()
     )
@@ -61,7 +61,7 @@ def prices_at(connection: Connection, owners: Collection[int], moment: str) -> S
 
 def taken(connection: Connection, pour: int) -> Sequence[RowMapping]:
     """Return what a pour took, by lot: used less returned, and what of it was thrown away."""
-    stood = case((movement.c.undoes != "", movement.c.undoes), else_=movement.c.reason)
+    stood = why(movement)
     used = stood.in_(("used", "returned"))
     query = (
         select(

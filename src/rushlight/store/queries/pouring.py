@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from typing import Final
 
 from sqlalchemy import Connection, RowMapping, func, select, union_all
 
 from rushlight.store.tables import jar_lot, material, need, pour, reject, worked
+
+_LATEST: Final = 200
+"""Pours that are looked through for who works here."""
 
 
 def kept_needs(connection: Connection, number: int) -> Sequence[RowMapping]:
@@ -38,13 +42,16 @@ def worked_row(connection: Connection, number: int) -> RowMapping | None:
 
 
 def people(connection: Connection, limit: int) -> Sequence[str]:
-    """Return who poured or worked on a pour, who did so last first."""
-    poured = select(pour.c.person, pour.c.started_at.label("at")).where(pour.c.person != "")
-    timed = select(worked.c.person, worked.c.started_at.label("at")).where(worked.c.person != "")
+    """Return who poured or worked on one of the latest pours, who did so last first."""
+    # a name is not to be found by walking through all there ever were, each with its document
+    latest = pour.c.id > select(func.max(pour.c.id) - _LATEST).scalar_subquery()
+    poured = select(pour.c.person, pour.c.started_at.label("at")).where(latest)
+    timed = select(worked.c.person, worked.c.started_at.label("at")).join(pour).where(latest)
     both = union_all(poured, timed).subquery()
     last = func.max(both.c.at)
-    query = select(both.c.person).group_by(both.c.person).order_by(last.desc(), both.c.person)
-    return [str(name) for name in connection.execute(query.limit(limit)).scalars()]
+    query = select(both.c.person).where(both.c.person != "").group_by(both.c.person)
+    ordered = query.order_by(last.desc(), both.c.person).limit(limit)
+    return [str(name) for name in connection.execute(ordered).scalars()]
 
 
 def rejects(connection: Connection, number: int) -> Sequence[tuple[str, int]]:

@@ -18,6 +18,7 @@ from sqlalchemy import (
 )
 
 from rushlight.store.marks import plain
+from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     delivery,
     material,
@@ -46,7 +47,7 @@ def _entered() -> ColumnElement[int]:
         .where(
             movement.c.stock_lot_id == stock_lot.c.id,
             movement.c.amount == 0,
-            or_(movement.c.reason == "valued", movement.c.undoes == "valued"),
+            why(movement) == "valued",
         )
         .correlate(stock_lot)
         .scalar_subquery()
@@ -146,7 +147,7 @@ def newest_lot(connection: Connection, material_id: int) -> RowMapping | None:
         select(func.sum(movement.c.amount))
         .where(
             movement.c.stock_lot_id == stock_lot.c.id,
-            or_(movement.c.reason == "received", movement.c.undoes == "received"),
+            why(movement) == "received",
         )
         .correlate(stock_lot)
         .scalar_subquery()

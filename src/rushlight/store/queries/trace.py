@@ -19,10 +19,10 @@ from sqlalchemy import (
     Select,
     case,
     func,
-    literal_column,
     select,
 )
 
+from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     buyer,
     candle,
@@ -43,11 +43,8 @@ from rushlight.store.tables import (
     supplier,
 )
 
-_NONE: ColumnElement[str] = literal_column("''")
-_DRAWN = func.coalesce(func.nullif(movement.c.undoes, _NONE), movement.c.reason).in_(
-    ("used", "returned")
-)
-_WHY = func.coalesce(func.nullif(jar_entry.c.undoes, _NONE), jar_entry.c.reason).label("why")
+_DRAWN = why(movement).in_(("used", "returned"))
+_WHY = why(jar_entry).label("why")
 
 
 @dataclass(frozen=True, slots=True)

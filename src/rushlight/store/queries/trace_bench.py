@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, func, literal_column, select
+from sqlalchemy import Connection, RowMapping, func, select
 
 from rushlight.store.queries.trace import Scope
+from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     material,
     movement,
@@ -53,7 +54,6 @@ def weighings(connection: Connection, scope: Scope) -> Sequence[RowMapping]:
 
 def found_at(connection: Connection, scope: Scope) -> Sequence[RowMapping]:
     """Return what pours used that no lot had: the lot it was counted to, and how much."""
-    why = func.coalesce(func.nullif(movement.c.undoes, literal_column("''")), movement.c.reason)
     query = (
         select(
             movement.c.pour_id,
@@ -64,7 +64,7 @@ def found_at(connection: Connection, scope: Scope) -> Sequence[RowMapping]:
         )
         .join(stock_lot, stock_lot.c.id == movement.c.stock_lot_id)
         .join(material, material.c.id == movement.c.material_id)
-        .where(movement.c.pour_id.in_(scope.pours), why == "counted")
+        .where(movement.c.pour_id.in_(scope.pours), why(movement) == "counted")
         .group_by(movement.c.pour_id, movement.c.stock_lot_id, stock_lot.c.code, material.c.name)
         .having(func.sum(movement.c.amount) > 0)
         .order_by(movement.c.pour_id, movement.c.stock_lot_id)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import Connection, RowMapping, func, or_, select
 
+from rushlight.store.marks import plain
 from rushlight.store.tables import (
     candle,
     delivery,
@@ -109,13 +110,14 @@ def same_batch(connection: Connection, number: int) -> list[int]:
     if not row.supplier_lot or row.supplier_id is None:
         return [number]
     query = (
-        select(stock_lot.c.id)
+        select(stock_lot.c.id, stock_lot.c.supplier_lot)
         .join(delivery, delivery.c.id == stock_lot.c.delivery_id)
         .where(
             stock_lot.c.material_id == row.material_id,
-            func.lower(stock_lot.c.supplier_lot) == func.lower(row.supplier_lot),
             delivery.c.supplier_id == row.supplier_id,
         )
         .order_by(stock_lot.c.id)
     )
-    return [int(found) for found in connection.execute(query).scalars()]
+    # compared here, for not every database knows a capital Ü from a small one
+    code = plain(row.supplier_lot)
+    return [int(lot) for lot, named in connection.execute(query) if plain(named) == code]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, tzinfo
+from datetime import date
 from typing import TYPE_CHECKING, Any, Final
 
 from rushlight.workshop.material_views import Amount, Measure
@@ -62,14 +62,13 @@ def gather(shop: Workshop, connection: Connection, scope: Scope) -> Gathered:
     by_pour = {pour.id: pour for pour in pours}
     lots, uses = _used(drawn, rows, by_pour)
     lines = {row.id: row for row in query.lines_of(connection, scope)}
-    zone = shop.now().tzinfo
     where, sold, first = _gone(query.went(connection, scope), lines)
     jars = {
         int(row["id"]): _jars(row, by_pour[row["pour_id"]], where.get(row["id"], Counter()))
         for row in query.jar_lots(connection, scope)
     }
     sales = (
-        _sale(jars[lot], lines[line], count, first.get((lot, line), ""), zone)
+        _sale(shop, jars[lot], lines[line], count, first.get((lot, line), ""))
         for (lot, line), count in sold.items()
     )
     return Gathered(
@@ -118,11 +117,11 @@ def _jars(row: RowMapping, pour: TracedPour, where: Counter[str]) -> TracedJars:
 
 
 def _sale(
-    jars: TracedJars, line: Row[*tuple[Any, ...]], count: int, day: str, zone: tzinfo | None
+    shop: Workshop, jars: TracedJars, line: Row[*tuple[Any, ...]], count: int, day: str
 ) -> TracedSale:
     from rushlight.store.marks import moment
 
-    sent = moment(line.sent_at).astimezone(zone).date() if line.sent_at else None
+    sent = shop.local(moment(line.sent_at)).date() if line.sent_at else None
     return TracedSale(
         order=line.code,
         lot=jars.code,

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
 from rushlight.errors import NotFound, Refused
-from rushlight.workshop.hazard_views import AttachmentLine
 from rushlight.workshop.material_views import Amount, Measure
 from rushlight.workshop.shop import Workshop
 from rushlight.workshop.stores.amounts import like, money_reader, preference_of, reader
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
 
     from rushlight.quantity.preference import Preference
     from rushlight.store.deeds import Work
+    from rushlight.workshop.hazard_views import AttachmentLine
 
 _RECENT: Final = 200
 

@@ -198,9 +198,16 @@ def get(shop: Workshop, code: str) -> OrderView:
 
 
 def listing(
-    shop: Workshop, *, state: OrderState | str | None = None, limit: int = 200
+    shop: Workshop,
+    *,
+    state: OrderState | str | None = None,
+    buyer: str | None = None,
+    limit: int = 200,
 ) -> tuple[OrderLine, ...]:
-    """Return orders: those not sent by the day they are due, all others the newest first."""
+    """Return orders: those not sent by the day they are due, all others the newest first.
+
+    buyer: the orders of one buyer, by name, whatever has become of them.
+    """
     from rushlight.store.queries import orders as query
 
     try:
@@ -211,7 +218,9 @@ def listing(
             f"“{str(state)[:40]}” is no state of an order.", f"Choose from {names}.", "state"
         ) from None
     with shop.store.reading() as connection:
-        if wanted in (OrderState.OPEN, OrderState.PICKED):
+        if buyer is not None:
+            rows = query.newest(connection, of=buyer, limit=limit)
+        elif wanted in (OrderState.OPEN, OrderState.PICKED):
             rows = query.not_sent(connection)
         elif wanted is None:
             rows = query.newest(connection, limit=limit)

@@ -168,7 +168,7 @@ def _typed(
                 form.problems.add(name, what, "Take fewer of it, and some of another lot.")
             if not have.cured(lot) and not curing:
                 what = f"Lot {lot['code']} cures until {lot['ready_on']}."
-                form.problems.add(name, what, 'Say that curing jars may go ("curing": yes).')
+                form.problems.add(name, what, "Say that jars still curing may go.")
             takes.append((number, int(lot["id"]), jars))
             if more[number] < 0:
                 what = f"The line wants {wants[number][1]} jars more."

@@ -76,6 +76,7 @@ def _sell(shop: Workshop, work: Work, typed: Mapping[str, str]) -> tuple[str, st
     candle = None
     if lot is not None:
         candle = catalogue.candle(lot["slug"])
+        _check_lot_is_of(form, catalogue, lot)
     elif not form.text("lot"):
         candle = _found(form, "candle", catalogue.candle, "Choose a candle, or type a lot's code.")
     note = form.text("note", longest=LONGEST_NOTE)
@@ -135,6 +136,14 @@ def _lot(form: Typed, connection: Connection) -> RowMapping | None:
     return row
 
 
+def _check_lot_is_of(form: Typed, catalogue: Catalogue, lot: RowMapping) -> None:
+    """Note a lot that is not of the candle chosen beside it: the wrong jar is in the hand."""
+    chosen = _found(form, "candle", catalogue.candle, "") if form.text("candle") else None
+    if chosen is not None and chosen["id"] != lot["candle_id"]:
+        what = f"Lot {lot['code']} is of {lot['name']}."
+        form.problems.add("lot", what, "Look at the jar again, or choose the other candle.")
+
+
 def _asked(
     form: Typed, catalogue: Catalogue, candle: RowMapping, channel: RowMapping
 ) -> int | None:
@@ -173,5 +182,5 @@ def _takes(
         form.problems.add("jars", said, "Sell fewer, or count them first.")
     if lot["ready_on"] > have.today and not curing:
         said = f"Lot {lot['code']} cures until {lot['ready_on']}."
-        form.problems.add(CURING, said, 'Say that curing jars may go ("curing": yes).')
+        form.problems.add(CURING, said, "Say that jars still curing may go.")
     return [(int(lot["id"]), jars)]

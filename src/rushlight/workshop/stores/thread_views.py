@@ -39,7 +39,7 @@ class ThreadNode:
     """One thing on the thread.
 
     key: unique in its thread ("stock_lot:17"). title: its name as shown. lines: remarks in
-    small print, the first the most telling. code: what finds it again ("M1042-7"), empty
+    small print, the first the most telling. code: what finds it again ("M1042-8"), empty
     where there is nothing; no address, which is for the page to make. mark: what is to be
     noticed of it, in words ("past its date"); mostly empty.
     """

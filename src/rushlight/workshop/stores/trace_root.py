@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 _POUR: Final = re.compile(r"(?:pour\s*)?(?:#|no\.?\s*)?(\d{1,8})", re.IGNORECASE)
 _LONGEST: Final = 80
 _MOST_HITS: Final = 50
-STARTS: Final[tuple[Kind, ...]] = ("jar_lot", "stock_lot", "order", "pour")
-"""What a thread can begin at."""
 
 
 @dataclass(frozen=True, slots=True)

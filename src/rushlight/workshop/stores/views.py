@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from rushlight.workshop.hazard_views import AttachmentLine
 from rushlight.workshop.material_views import Amount, Measure
+
+if TYPE_CHECKING:  # of no use to most commands, and it takes the safety data sheets along
+    from rushlight.workshop.hazard_views import AttachmentLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,7 +50,8 @@ def steps(shop: Workshop, pour: int) -> tuple[BenchStep, ...]:
     found = []
     for step in known:
         own = [one for one in times if one.step == step.name]
-        spent = sum(((one.stopped_at or now) - one.started_at for one in own), timedelta())
+        ran = (max(one.stopped_at or now, one.started_at) - one.started_at for one in own)
+        spent = sum(ran, timedelta())
         found.append(
             BenchStep(
                 name=step.name,
@@ -117,7 +118,7 @@ def stop(shop: Workshop, pour: int, number: int, *, key: str | None = None) -> W
             found = _row(work.connection, pour, number)
             if found["stopped_at"] is None:
                 row = in_state(work.connection, pour, PourState.RUNNING)
-                _stop(work, number)
+                _stop(work, found)
                 about(work, row, f"Ended “{found['step']}” for {row['name']}.")
             work.result = {"worked": number}
         return _worked(shop, _row(work.connection, pour, work.outcome()["worked"]))
@@ -142,13 +143,14 @@ def stop_all(work: Work, pour: int) -> None:
 
     for row in worked_rows(work.connection, pour):
         if row["stopped_at"] is None:
-            _stop(work, row["id"])
+            _stop(work, row)
 
 
-def _stop(work: Work, number: int) -> None:
+def _stop(work: Work, row: RowMapping) -> None:
     from rushlight.store.marks import stamp
 
-    work.change("worked", number, stopped_at=stamp(work.at))
+    # a clock may have been put back, or that of a second bench be slow
+    work.change("worked", row["id"], stopped_at=max(stamp(work.at), row["started_at"]))
 
 
 def _form(connection: Connection, row: RowMapping, typed: dict[str, str]) -> tuple[str, str]:
