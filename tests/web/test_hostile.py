@@ -194,6 +194,10 @@ def test_the_same_form_sent_twice_is_done_once(client: httpx.Client) -> None:
     once = in_hand()
     client.post("/stores/millpond-soy/move", data=form)
     assert in_hand() == once
+    changed = client.post("/stores/millpond-soy/move", data=form | {"amount": "6 kg"})
+    assert changed.status_code == 409
+    assert "something else in it" in changed.text
+    assert in_hand() == once
     client.post("/stores/millpond-soy/move", data=form | {"key": "another"})
     assert in_hand() != once
 

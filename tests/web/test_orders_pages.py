@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from urllib.parse import quote
 
 import httpx
 import pytest
@@ -363,3 +364,30 @@ def test_a_jar_that_cures_is_not_sold_until_she_says_so(
     assert 'name="curing"' in refused.text
     assert re.search(r'id="[fp]-curing"', refused.text)
     assert client.post("/orders/sell", data=told | {"curing": "yes"}).status_code == 303
+
+
+def test_a_buyer_leads_to_all_their_orders(workshop: Workshop, client: httpx.Client) -> None:
+    """Whatever became of them, and of nobody else."""
+    open_one = next(o for o in orders.listing(workshop, state="open") if o.buyer)
+    page = Form(client.get(f"/orders/{open_one.code}").text)
+    there = next(link for link in page.links if link.startswith("/orders?buyer="))
+    assert there == f"/orders?buyer={quote(open_one.buyer)}"
+    found = Form(client.get(there).text)
+    assert f"of {open_one.buyer}" in found.words
+    assert f"/orders/{open_one.code}" in found.links
+    every = orders.listing(workshop)
+    theirs = {o.code for o in every if o.buyer == open_one.buyer}
+    assert {o.code for o in orders.listing(workshop, buyer=open_one.buyer)} == theirs
+    for other in every:
+        assert (f"/orders/{other.code}" in found.links) == (other.code in theirs)
+    nobody = Form(client.get("/orders?buyer=Nobody%00").text)
+    assert "No order is noted for Nobody" in nobody.words
+
+
+def test_an_order_says_what_it_comes_to(workshop: Workshop, client: httpx.Client) -> None:
+    """Its sum stands under the lines, on a narrow screen as well."""
+    order = orders.listing(workshop, state="open")[0]
+    page = client.get(f"/orders/{order.code}").text
+    foot = page[page.index("<tfoot>") : page.index("</tfoot>")]
+    assert f"£{order.takings:.2f}" in foot
+    assert "opt" not in foot

@@ -230,3 +230,43 @@ def test_something_else_cannot_be_done_with_a_stocktake(
     """Said calmly."""
     assert client.post(f"/stocktakes/{open_one}/eat", data={}).status_code == 404
     assert client.post(f"/stocktakes/{open_one}/enter?page=x", data={}).status_code == 422
+
+
+def test_what_differs_is_seen_in_one_place(
+    workshop: Workshop, client: httpx.Client, blind: int
+) -> None:
+    """Of all shelves: on being asked while it is blind, and first of all once it is booked."""
+    there, lot = f"/stocktakes/{blind}", jars.listing(workshop, candle="slipway")[0]
+    client.post(f"{there}/enter", data={field(workshop, blind, lot.code): str(lot.left - 1)})
+    page = client.get(there).text
+    assert "differs-table" not in page
+    look = next(link for link in Form(page).links if "look=yes" in link)
+    shown = client.get(look).text
+    table = shown[shown.index('id="differs-table"') :]
+    assert f"/jars/{lot.code}" in table
+    assert lot.cost is not None
+    assert f"−£{lot.cost:.2f}" in table[table.index("<tfoot>") :]
+    client.post(f"{there}/book", data={"reason": "one fell"})
+    booked = Form(client.get(there).text)
+    assert booked.words.index("What differed") < booked.words.index("What was counted")
+    assert f"−£{lot.cost:.2f}" in booked.words
+    client.post(f"/undo/{undo.listing(workshop)[0].id}", data={})
+    client.post(f"{there}/abandon", data={})
+    assert "nothing of it was booked" in Form(client.get(there).text).words
+
+
+def test_counting_goes_on_to_the_next_shelf(
+    workshop: Workshop, client: httpx.Client, open_one: int
+) -> None:
+    """When all of a shelf is counted; a slip is called by the code of its lot."""
+    there = f"/stocktakes/{open_one}"
+    lines = stocktakes.get(workshop, open_one).lines
+    additives = [line for line in lines if line.role == "additive"]
+    told = {f"line.{line.id}": "1" for line in additives}
+    answer = client.post(f"{there}/enter?role=additive&page=1", data=told)
+    assert answer.headers["location"] == f"{there}?role=dye&page=1#count"
+    wrong = client.post(f"{there}/enter?role=additive", data=dict.fromkeys(told, "much"))
+    page = Form(wrong.text)
+    assert f"to mend: {additives[0].code} : “much”" in page.words
+    page = Form(client.get(f"{there}?role=wax").text)
+    assert f"Counted of {soy(workshop)}, g" in page.words

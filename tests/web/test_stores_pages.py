@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 from decimal import Decimal
+from itertools import groupby
 
 import httpx
 import pytest
@@ -357,3 +358,31 @@ def test_the_stores_say_what_the_week_brings(workshop: Workshop, client: httpx.C
     past = next(line for line in lots.listing(workshop) if line.supplier_lot == "LM-5")
     assert f"/lots/{past.code}" in page.links
     assert "past its date" in page.words
+
+
+def test_the_parts_of_a_jars_cost_come_to_what_it_cost(
+    workshop: Workshop, client: httpx.Client
+) -> None:
+    """Both columns, in whole pence, of every lot whose cost is known."""
+    known = [line for line in jars.listing(workshop, empty=True) if line.cost is not None]
+    assert known
+    for line in known:
+        page = client.get(f"/jars/{line.code}").text
+        rows = re.findall(
+            r"<td class=\"n\">£([\d.]+)</td><td class=\"n\">£([\d.]+)</td></tr>", page
+        )
+        *parts, total = [(Decimal(whole), Decimal(each)) for whole, each in rows]
+        assert [sum(column) for column in zip(*parts, strict=True)] == list(total)
+        assert f"What a jar cost: £{total[1]}" in Form(page).words
+
+
+def test_what_was_done_stands_under_its_day(workshop: Workshop, client: httpx.Client) -> None:
+    """The latest hundred, each once; every page leads there."""
+    page = Form(client.get("/done").text)
+    dates = [deed.at.date() for deed in undo.listing(workshop, limit=100)]
+    days = [day for day, _ in groupby(dates)]
+    assert len(days) > 1
+    for day in days:
+        assert f"{day:%a} {day.day} {day:%b %Y}" in page.words
+    assert page.words.count("Way back") == len(days)
+    assert "/done" in Form(client.get("/lots").text).links

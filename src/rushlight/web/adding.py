@@ -16,6 +16,12 @@ def coin(pref: Preference) -> Decimal:
     return Decimal(1).scaleb(-(2 if known is None else known.places))
 
 
+def symbol(pref: Preference) -> str:
+    """Return what stands for the workshop's currency beside a field."""
+    known = CURRENCIES.get(pref.currency)
+    return pref.currency if known is None else known.symbol
+
+
 def whole(value: Decimal, step: Decimal) -> Decimal:
     """Return an amount in whole coins, a half to the even one."""
     return (value / step).to_integral_value(ROUND_HALF_EVEN) * step

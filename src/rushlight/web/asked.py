@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
@@ -31,8 +32,9 @@ class Fields:
 
     @property
     def key(self) -> str | None:
-        """The form's own key: the same form sent twice is done once."""
-        return self.get("key")[:64] or None
+        """The form's own key, and what is typed in it: the same form sent twice is done once."""
+        typed = [pair for pair in self.pairs if pair[0] != "key"]
+        return _key(self.get("key"), repr(typed).encode())
 
     def under(self, table: str) -> dict[str, str]:
         """Return the fields of one table, ``batch.jars`` as ``jars``."""
@@ -62,6 +64,7 @@ async def _read(request: Request, longest: int) -> Fields:
         pairs = tuple((k, v) for k, v in form.multi_items() if isinstance(v, str))
     if any(len(value) > longest for _, value in pairs):
         raise BadInput.one("One field holds far too much text.", "Shorten it.")
+    request.state.typed = pairs  # so that a page of trouble can show it, and send it again
     return Fields(pairs)
 
 
@@ -80,7 +83,12 @@ async def _sent(request: Request) -> Sent:
         name, content = "", b""
         if isinstance(file, UploadFile):
             name, content = file.filename or "", await file.read()
-    return Sent(name, content, key[:64] if isinstance(key, str) and key else None)
+    return Sent(name, content, _key(key if isinstance(key, str) else "", content))
+
+
+def _key(own: str, typed: bytes) -> str | None:
+    """Return a key as a deed takes it: of the form, a #, and a digest of what was sent."""
+    return f"{own[:64]}#{hashlib.sha256(typed).hexdigest()[:16]}" if own else None
 
 
 def _shop(request: Request) -> Workshop:

@@ -14,7 +14,7 @@ from rushlight.workshop.stores import jars, reserving, working
 from rushlight.workshop.stores.finish_form import REASONS
 from rushlight.workshop.stores.views import NeedLots
 
-_PLAIN = ("good", "rejected", "count_wrong", "person", "note")
+_PLAIN = ("good", "rejected", "count_wrong", "jars_differ", "person", "note")
 _AT_WORK = (PourState.PLANNED, PourState.RUNNING)
 _BESIDE = ("line.", "temperature", "time")  # said beside its field, which is in sight
 

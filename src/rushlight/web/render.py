@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from rushlight.errors import Problem
+from rushlight.web.placed import called
 from rushlight.web.say import Say
 from rushlight.workshop import Workshop, settings
 
@@ -27,6 +28,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["called"] = called
     made.filters["slot"] = lambda name: str(name).replace(".", "-").replace("_", "-")
     return made
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -19,6 +20,8 @@ from rushlight.quantity.si import (
 )
 from rushlight.workshop.materials import Amount, Measure
 from rushlight.workshop.settings import Settings
+
+_MILLIGRAM = Kilogram(1e-6)
 
 
 class Say:
@@ -81,10 +84,19 @@ class Say:
         return low if low == high else f"{low} to {high}"
 
     def amount(self, value: Amount) -> str:
-        """Return an amount of a material: weighed or counted."""
+        """Return an amount of a material: weighed or counted.
+
+        Less than the scale can show is said to the milligram: a little of a dye is not nothing.
+        """
         if value.measure is Measure.PIECES:
-            return f"{value.pieces:,}"
+            return self.count(value.pieces)
+        if value.units and abs(value.mass) < self.pref.readability:
+            return show.mass(value.mass, replace(self.pref, readability=_MILLIGRAM))
         return self.mass(value.mass)
+
+    def count(self, value: int) -> str:
+        """Return how many, in the maker's own way to write a large number."""
+        return show.number(Decimal(value), self.pref)
 
     def clock(self, value: datetime) -> str:
         """Return a time of day."""
@@ -102,7 +114,7 @@ class Say:
 
     def plural(self, count: int, one: str, many: str = "") -> str:
         """Return "1 jar", "12 jars"."""
-        return f"{count:,} {one if count == 1 else many or one + 's'}"
+        return f"{self.count(count)} {one if count == 1 else many or one + 's'}"
 
     def size(self, count: int) -> str:
         """Return how large a file is."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
+from urllib.parse import urlsplit
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
@@ -20,6 +22,7 @@ from rushlight.errors import (
     WorkshopError,
 )
 from rushlight.web.guard import ALWAYS
+from rushlight.web.placed import called
 from rushlight.web.render import page
 
 STATUS: dict[type[RushlightError], tuple[int, str]] = {
@@ -37,10 +40,45 @@ def as_json(problems: Iterable[Problem], status: int) -> JSONResponse:
     return JSONResponse({"problems": listed}, status)
 
 
+_AGAIN = frozenset({409, 500, 503})  # another state of things may let it pass
+_UNSEEN = frozenset({"key", "pot", "line", "role", "worked", "timer", "reading", "move", "fate"})
+
+
+def kept(request: Request, *, again: bool) -> dict[str, Any]:
+    """Return what was typed into the form that met trouble: nothing of it is lost.
+
+    typed: what is shown, by what its field is called; sent: every field, to send again; back:
+    the page it was typed on.
+    """
+    sent: tuple[tuple[str, str], ...] = getattr(request.state, "typed", ())
+    typed = [
+        (called(name), value)
+        for name, value in sent
+        if value.strip() and name not in _UNSEEN and not name.endswith((".id", ".fate"))
+    ]
+    from_page = urlsplit(request.headers.get("referer", ""))
+    back = f"{from_page.path}?{from_page.query}".rstrip("?")
+    ours = from_page.netloc == request.url.netloc and back.startswith("/")
+    path = f"{request.url.path}?{request.url.query}".rstrip("?")
+    return {
+        "typed": typed,
+        "sent": sent if again else (),
+        "path": path,
+        "back": back if ours else "",
+    }
+
+
 def _answer(request: Request, status: int, title: str, problems: tuple[Problem, ...]) -> Response:
     if request.url.path.startswith("/api/"):
         return as_json(problems, status)
-    return page(request, "trouble.html", status=status, title=title, problems=problems)
+    return page(
+        request,
+        "trouble.html",
+        status=status,
+        title=title,
+        problems=problems,
+        **kept(request, again=status in _AGAIN),
+    )
 
 
 def _ours(request: Request, error: Exception) -> Response:

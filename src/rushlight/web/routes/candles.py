@@ -104,7 +104,7 @@ def plan(request: Request, shop: Shop, slug: str, form: Form) -> Response:
             saved.slug,
             form.under("batch"),
             form.get("day") or shop.today(),
-            key=f"{key}-pour" if key else None,
+            key=f"pour-{key}" if key else None,
         )
     except BadInput as bad:
         problems = bench.problems or bench.typed.problems(bad.problems)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
@@ -10,6 +12,7 @@ from rushlight.web.render import page
 from rushlight.workshop import today, undo
 
 router = APIRouter(include_in_schema=False)
+_MOST = 100  # deeds shown
 
 
 @router.get("/")
@@ -21,7 +24,9 @@ def day(request: Request, shop: Shop) -> HTMLResponse:
 @router.get("/done")
 def done(request: Request, shop: Shop) -> HTMLResponse:
     """Show everything done lately, each with the way back."""
-    return page(request, "done.html", deeds=undo.listing(shop, limit=100))
+    found = undo.listing(shop, limit=_MOST)
+    days = [(on, list(some)) for on, some in groupby(found, key=lambda deed: deed.at.date())]
+    return page(request, "done.html", days=days, cut=_MOST if len(found) == _MOST else 0)
 
 
 @router.post("/undo/{deed}")

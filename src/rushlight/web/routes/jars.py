@@ -6,10 +6,11 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, NotFound, Problem
+from rushlight.web.adding import adding_up, coin
 from rushlight.web.asked import Fields, Form, Shop, see
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
-from rushlight.workshop import candles
+from rushlight.workshop import candles, settings
 from rushlight.workshop.stores import jar_moves, jars
 from rushlight.workshop.stores.finish_form import REASONS
 
@@ -38,11 +39,17 @@ def _show(
     problems: tuple[Problem, ...] = (),
     typed: dict[str, str] | None = None,
 ) -> HTMLResponse:
+    shop = shop_of(request)
+    view = jars.get(shop, code)
+    step = coin(settings.current(shop).preference)
+    costs, made = [part.cost for part in view.parts], view.line.made or 1
+    whole, each = adding_up(costs, step), adding_up([cost / made for cost in costs], step)
     return page(
         request,
         "jars/jar.html",
         status=422 if problems else 200,
-        view=jars.get(shop_of(request), code),
+        view=view,
+        parts=list(zip((part.name for part in view.parts), whole, each, strict=True)),
         reasons=REASONS,
         problems=problems,
         wrong=Blank(by_place(problems)),

@@ -10,11 +10,12 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, NotFound, Problem
+from rushlight.web.adding import symbol
 from rushlight.web.asked import Form, Shop, see
 from rushlight.web.lines import rows_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
-from rushlight.workshop import Workshop, candles, prices
+from rushlight.workshop import Workshop, candles, prices, settings
 from rushlight.workshop.stores import orders
 from rushlight.workshop.stores.views import OrderState, OrderView
 
@@ -25,9 +26,13 @@ _SOON = timedelta(days=14)
 
 
 @router.get("/orders")
-def listing(request: Request, shop: Shop, state: str = "") -> HTMLResponse:
-    """Show the orders still to do, or those sent or cancelled."""
-    if state in (OrderState.SENT, OrderState.CANCELLED):
+def listing(request: Request, shop: Shop, state: str = "", buyer: str = "") -> HTMLResponse:
+    """Show the orders still to do, or those sent or cancelled, or all of one buyer."""
+    buyer = buyer.replace("\0", "").strip()  # a server's text holds no NUL
+    if buyer:
+        state = ""
+        found = orders.listing(shop, buyer=buyer, limit=_MOST + 1)
+    elif state in (OrderState.SENT, OrderState.CANCELLED):
         found = orders.listing(shop, state=OrderState(state), limit=_MOST + 1)
     else:
         state = ""
@@ -39,6 +44,7 @@ def listing(request: Request, shop: Shop, state: str = "") -> HTMLResponse:
         orders=found[:_MOST],
         cut=len(found) > _MOST,
         state=state,
+        buyer=buyer,
         today=shop.today(),
     )
 
@@ -49,6 +55,7 @@ def _choices(shop: Workshop) -> dict[str, Any]:
         "channels": [(c.slug, c.channel.name) for c in prices.channels(shop)],
         "buyers": orders.buyers(shop),
         "day": shop.today().isoformat(),
+        "symbol": symbol(settings.current(shop).preference),
         "soon": (shop.today() + _SOON).isoformat(),
     }
 

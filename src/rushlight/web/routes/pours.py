@@ -160,7 +160,7 @@ def _choose(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
 
 def _work(shop: Workshop, pour: int, _pot: int, form: Fields) -> None:
     step = form.get("step")
-    key = form.key and f"{form.key}-{step}"[:64]  # one form, a button for each step
+    key = form.key and f"{step}-{form.key}"  # one form, a button for each step
     working.start(shop, pour, step, form.get("person"), key=key)
 
 

@@ -6,11 +6,13 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, Problem
+from rushlight.web.adding import coin, symbol
 from rushlight.web.asked import Fields, Form, Shop, see
+from rushlight.web.landing import landed as figures
 from rushlight.web.lines import rows_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
-from rushlight.workshop import materials, undo
+from rushlight.workshop import materials, settings, undo
 from rushlight.workshop.stores import receiving
 from rushlight.workshop.stores.receiving import LandedLine
 
@@ -34,6 +36,7 @@ def _show(
 ) -> HTMLResponse:
     """Return the form, with a row for every line typed and at least three."""
     shop = shop_of(request)
+    pref = settings.current(shop).preference
     filled = (
         name for name, value in typed.items() if more or (value and not name.endswith("date_kind"))
     )
@@ -45,7 +48,8 @@ def _show(
         typed=Blank(typed),
         problems=problems,
         wrong=Blank(by_place(problems)),
-        landed=landed,
+        landed=figures(landed, coin(pref)) if landed else None,
+        symbol=symbol(pref),
         rows=min(rows + more, receiving.MOST_LINES),
         day=shop.today().isoformat(),
         suppliers=materials.suppliers(shop),

@@ -9,10 +9,12 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from rushlight.errors import BadInput, NotFound, Problem
+from rushlight.web.adding import coin
 from rushlight.web.asked import Form, Shop, see
+from rushlight.web.differing import after, differing, unit_of
 from rushlight.web.render import by_place, page, shop_of
 from rushlight.web.workbench import Blank
-from rushlight.workshop import materials
+from rushlight.workshop import materials, settings
 from rushlight.workshop.stores import stocktakes
 from rushlight.workshop.stores.views import CountLine, StocktakeView
 
@@ -63,6 +65,15 @@ def called(role: str) -> str:
     return _CALLED.get(role) or f"{role.removesuffix('s')}s".capitalize()
 
 
+def _parts(view: StocktakeView) -> list[tuple[str, int, list[CountLine]]]:
+    """Return every page of every shelf in their order."""
+    return [
+        (role, 1 + first // _PAGE, lines[first : first + _PAGE])
+        for role, lines in shelves(view).items()
+        for first in range(0, len(lines), _PAGE)
+    ]
+
+
 def _part(view: StocktakeView, role: str, number: int) -> dict[str, Any]:
     """Return one page of one shelf, and what there is beside it."""
     found = shelves(view)
@@ -78,6 +89,13 @@ def _part(view: StocktakeView, role: str, number: int) -> dict[str, Any]:
     return {"groups": groups, "role": role, "lines": shown, "pages": pages, "page_no": number}
 
 
+def _next(view: StocktakeView, role: str, number: int) -> tuple[str, int]:
+    """Return where to count on when a part was entered."""
+    part, parts = _part(view, role, number), _parts(view)
+    here = part["role"], part["page_no"]
+    return parts[after(parts, here)][:2] if parts else here
+
+
 def _show(
     request: Request,
     number: int,
@@ -85,12 +103,19 @@ def _show(
     problems: tuple[Problem, ...] = (),
     typed: dict[str, str] | None = None,
 ) -> HTMLResponse:
-    view = stocktakes.get(shop_of(request), number)
+    shop = shop_of(request)
+    view = stocktakes.get(shop, number)
+    pref = settings.current(shop).preference
+    counting, blind = view.line.state == "open", view.line.blind
+    look = not counting or not blind or request.query_params.get("look") == "yes"
     return page(
         request,
         "stocktakes/stocktake.html",
         status=422 if problems else 200,
         view=view,
+        differ=differing(view, coin(pref)) if look else None,
+        named={f"line.{line.id}": line.code for line in view.lines},
+        unit_of=lambda line: unit_of(line, pref.mass),
         problems=problems,
         wrong=Blank(by_place(problems)),
         typed=Blank(typed or {}),
@@ -135,7 +160,8 @@ def do(  # noqa: PLR0913, PLR0917 - a form and where it stood
     """Enter counts, book them, or give it up."""
     try:
         if act == "enter":
-            stocktakes.enter(shop, number, form.typed(), key=form.key)
+            entered = stocktakes.enter(shop, number, form.typed(), key=form.key)
+            role, page = _next(entered, role, page)
         elif act == "book":
             stocktakes.book(shop, number, form.typed(), key=form.key)
         elif act == "abandon":
