@@ -65,8 +65,8 @@ def jars_left(connection: Connection, lot: int) -> Balance:
 def move(connection: Connection, args: Args, at: datetime) -> Outcome:
     """Write a movement of a lot.
 
-    args: stock_lot_id, amount, reason; note, pour_id, stocktake_id, day where there are any;
-    value: the cost that moves along, worked out from the lot where it is not given.
+    args: stock_lot_id, amount, reason; note, pour_id, stocktake_id, order_line_id, day where
+    there are any; value: the cost that moves along, worked out from the lot where it is not given.
     """
     lot = _lot(connection, args)
     amount = int(args["amount"])
@@ -86,7 +86,6 @@ def move(connection: Connection, args: Args, at: datetime) -> Outcome:
         select(stock_lot.c.material_id).where(stock_lot.c.id == lot)
     ).scalar_one()
     row = {"stock_lot_id": lot, "amount": amount, "value": value, **_told(args, at)}
-    row.pop("order_line_id", None)
     row_id = inserted(connection, movement, {"material_id": owner, **row})
     undo = {**args, "stock_lot_id": lot, "amount": -amount, "value": -value, **_undone(args)}
     undo.pop("day", None)
@@ -105,16 +104,20 @@ def unmoved(connection: Connection, args: Args, _at: datetime) -> Outcome:
         .join(material, material.c.id == stock_lot.c.material_id)
         .where(stock_lot.c.id == lot)
     ).one()
-    if stock_left(connection, lot) != Balance(row.amount, row.cost) or _in_pours(connection, lot):
+    if stock_left(connection, lot) != Balance(row.amount, row.cost) or _in_use(connection, lot):
         raise Refused(
             f"Something has happened to {row.name}, lot {row.code}, since it came: it was used, "
-            "counted, scrapped, is held for a pour, or its cost was entered. Undo that first."
+            "packed, counted, scrapped, is held for a pour, or its cost was entered. "
+            "Undo that first."
         )
     return Outcome(lot, (Command("unmoved", {"stock_lot_id": lot}),))
 
 
-def _in_pours(connection: Connection, lot: int) -> bool:
-    """Return whether a pour took of a lot, or holds some of it; what it was found short is not."""
+def _in_use(connection: Connection, lot: int) -> bool:
+    """Return whether a pour took of a lot or holds some, or an order was packed in it.
+
+    What a pour was found short of is not.
+    """
     took = (
         select(movement.c.pour_id)
         .where(movement.c.stock_lot_id == lot, movement.c.pour_id.is_not(None))
@@ -131,7 +134,13 @@ def _in_pours(connection: Connection, lot: int) -> bool:
             pour.c.state == "running",
         )
     )
-    return any(connection.execute(query.limit(1)).first() for query in (took, holds))
+    packed = (
+        select(movement.c.order_line_id)
+        .where(movement.c.stock_lot_id == lot, movement.c.order_line_id.is_not(None))
+        .group_by(movement.c.order_line_id)
+        .having(func.sum(movement.c.amount) != 0)
+    )
+    return any(connection.execute(query.limit(1)).first() for query in (took, holds, packed))
 
 
 def _check_worth(left: Balance, moved: Balance) -> None:
