@@ -1,4 +1,8 @@
-"""Reading what jars were sold for and what they bore, by candle, channel and month."""
+"""Reading what jars were sold for and what they bore, by candle, channel and month.
+
+What they were packed in is read apart: it is booked by the line of an order, whatever lots its
+jars are of, and on the day the order was sent.
+"""
 
 from __future__ import annotations
 
@@ -17,10 +21,26 @@ from sqlalchemy import (
     select,
 )
 
-from rushlight.store.tables import channel, jar_entry, jar_lot, order_line, sales_order
+from rushlight.store.tables import (
+    channel,
+    jar_entry,
+    jar_lot,
+    movement,
+    order_line,
+    sales_order,
+    stock_lot,
+)
 
+# the lines packed in something that bore no cost, since that of its lot was not known
+_PACKED_UNKNOWN = (
+    select(movement.c.order_line_id)
+    .join(stock_lot, stock_lot.c.id == movement.c.stock_lot_id)
+    .where(movement.c.order_line_id.is_not(None), stock_lot.c.costed == 0)
+    .group_by(movement.c.order_line_id, movement.c.stock_lot_id)
+    .having(func.sum(movement.c.amount) != 0, func.sum(movement.c.value) == 0)
+)
+_KNOWN = case((jar_entry.c.order_line_id.in_(_PACKED_UNKNOWN), 0), else_=jar_lot.c.costed)
 _SOLD = (
-    jar_lot.c.costed,
     (-func.sum(jar_entry.c.jars)).label("jars"),
     (-func.sum(jar_entry.c.jars * order_line.c.price)).label("price"),
     (-func.sum(jar_entry.c.value)).label("cost"),
@@ -33,7 +53,7 @@ def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select
     What came back counts against it on the day it came back.
     """
     return (
-        select(*by, *_SOLD)
+        select(*by, _KNOWN.label("known"), *_SOLD)
         .join_from(jar_entry, order_line, order_line.c.id == jar_entry.c.order_line_id)
         .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
         .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
@@ -42,7 +62,23 @@ def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select
             sales_order.c.sent_at.is_not(None),
         )
         # what is worked out is named, for a server sees no sameness in two of its own parameters
-        .group_by(*(c.name if isinstance(c, Label) else c for c in by), jar_lot.c.costed)
+        .group_by(*(c.name if isinstance(c, Label) else c for c in by), "known")
+    )
+
+
+def _packed(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select[Any]:
+    """Return a query of what orders that were sent were packed in, by the day they were sent."""
+    return (
+        select(*by, (-func.sum(movement.c.value)).label("cost"))
+        .join_from(movement, order_line, order_line.c.id == movement.c.order_line_id)
+        .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+        .where(
+            movement.c.order_line_id.is_not(None),
+            and_(movement.c.day >= first, movement.c.day <= last),
+            sales_order.c.sent_at.is_not(None),
+        )
+        .group_by(*(c.name if isinstance(c, Label) else c for c in by))
+        .having(func.sum(movement.c.value) != 0)
     )
 
 
@@ -59,11 +95,24 @@ def sold_by_month(connection: Connection, first: str, last: str) -> Sequence[Row
     return connection.execute(query).mappings().all()
 
 
+def packed_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what jars sent from a first to a last day were packed in, by candle and channel."""
+    query = _packed(first, last, order_line.c.candle_id, sales_order.c.channel_id)
+    return connection.execute(query).mappings().all()
+
+
+def packed_by_month(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what jars sent from a first to a last day were packed in, by month and channel."""
+    month = func.substr(movement.c.day, 1, 7).label("month")
+    query = _packed(first, last, month, sales_order.c.channel_id)
+    return connection.execute(query).mappings().all()
+
+
 def went_otherwise(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
     """Return the jars given, broken and tested from a first to a last day, and their cost."""
     stood = case((jar_entry.c.undoes != "", jar_entry.c.undoes), else_=jar_entry.c.reason)
     query = (
-        select(stood.label("why"), jar_lot.c.costed, _SOLD[1], _SOLD[3])
+        select(stood.label("why"), jar_lot.c.costed, _SOLD[0], _SOLD[2])
         .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
         .where(
             and_(jar_entry.c.day >= first, jar_entry.c.day <= last),
