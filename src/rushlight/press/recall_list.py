@@ -54,6 +54,23 @@ class NotSold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PackedInto:
+    """A line of an order packed in a lot of packaging: to whom it went, and in which pieces.
+
+    lot: of the packaging; jar_lots: those the jars of the line are of.
+    """
+
+    buyer: str
+    order: str
+    day: str
+    lot: str
+    candle: str
+    jar_lots: str
+    pieces: int
+    contact: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecallList:
     """All that is printed on the list.
 
@@ -68,6 +85,7 @@ class RecallList:
     material: str = ""
     here: tuple[StillHere, ...] = ()
     gone: tuple[Gone, ...] = ()
+    packed: tuple[PackedInto, ...] = ()
     not_sold: tuple[NotSold, ...] = ()
     what_to_do: str = WHAT_TO_DO
 
@@ -80,6 +98,8 @@ class _List:
     what_to_do: str
     here: tuple[tuple[str, ...], ...]
     gone: tuple[tuple[str, ...], ...]
+    packed: tuple[tuple[str, ...], ...]
+    jars: bool
     not_sold: tuple[tuple[str, ...], ...]
 
 
@@ -88,14 +108,17 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
 
     Raises PressError when the page cannot be set cleanly.
     """
-    parts = (recall.here, recall.gone, recall.not_sold)
-    counts = [sum(row.jars for row in rows) for rows in parts]
-    names = ("Jars touched", "Still here", "Sold", "Given, broken, tested")
     printed = _List(
         meta=recall.meta,
-        headline=tuple(
-            Fact(name, f"{count:,}")
-            for name, count in zip(names, (sum(counts), *counts), strict=True)
+        headline=tuple(Fact(name, f"{count:,}") for name, count in _headline(recall)),
+        # no jar is made of packaging: then only who has it is told
+        jars=not recall.packed or bool(recall.here or recall.gone or recall.not_sold),
+        packed=tuple(
+            (
+                *(r.buyer or UNKNOWN, r.contact, r.order, r.day, r.lot),
+                *(r.candle, r.jar_lots, f"{r.pieces:,}"),
+            )
+            for r in recall.packed
         ),
         material=recall.material,
         what_to_do=recall.what_to_do,
@@ -109,3 +132,16 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
     return on_paper(
         TEMPLATE, printed, title=recall.what, created=recall.created, paper=paper, aid=WORKING_AID
     )
+
+
+def _headline(recall: RecallList) -> list[tuple[str, int]]:
+    """Return the figures at the head of the list."""
+    parts = (recall.here, recall.gone, recall.not_sold)
+    counts = [sum(row.jars for row in rows) for rows in parts]
+    names = ("Jars touched", "Still here", "Sold", "Given, broken, tested")
+    found = list(zip(names, (sum(counts), *counts), strict=True))
+    if not recall.packed:
+        return found
+    pieces = sum(row.pieces for row in recall.packed)
+    orders = len({row.order for row in recall.packed})
+    return [*(found if sum(counts) else ()), ("Orders packed in it", orders), ("Pieces", pieces)]

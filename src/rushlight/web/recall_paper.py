@@ -7,7 +7,7 @@ from datetime import date
 
 from rushlight.press.paper import Paper
 from rushlight.press.pour_sheet import Fact
-from rushlight.press.recall_list import Gone, NotSold, RecallList, StillHere, render
+from rushlight.press.recall_list import Gone, NotSold, PackedInto, RecallList, StillHere, render
 from rushlight.web.recalled import NOT_SOLD, held_for, loose, sent
 from rushlight.web.say import Say
 from rushlight.workshop import Workshop, settings
@@ -57,6 +57,19 @@ def _list(shop: Workshop, recall: Recall, say: Say) -> RecallList:
         material=_material(recall, say),
         here=(*_here(shop, recall), *held),
         gone=tuple(gone),
+        packed=tuple(
+            PackedInto(
+                buyer=one.buyer,
+                contact=one.contact,
+                order=one.order,
+                day="" if one.sent_on is None else _day(one.sent_on),
+                lot=one.lot,
+                candle=one.name,
+                jar_lots=" ".join(one.jar_lots),
+                pieces=one.pieces.units,
+            )
+            for one in recall.packed
+        ),
         not_sold=tuple(_not_sold(recall)),
     )
 
