@@ -25,17 +25,23 @@ from rushlight.store.tables import (
     channel,
     jar_entry,
     jar_lot,
+    material,
     movement,
     order_line,
     sales_order,
     stock_lot,
 )
 
-# the lines packed in something that bore no cost, since that of its lot was not known
+# the lines packed in something that bore no cost, since that of its lot was not known; few lots
+# of packaging are such, and their movements are sooner found than all that were ever packed
+_UNCOSTED = (
+    select(stock_lot.c.id)
+    .join(material, material.c.id == stock_lot.c.material_id)
+    .where(stock_lot.c.costed == 0, material.c.role == "packaging")
+)
 _PACKED_UNKNOWN = (
     select(movement.c.order_line_id)
-    .join(stock_lot, stock_lot.c.id == movement.c.stock_lot_id)
-    .where(movement.c.order_line_id.is_not(None), stock_lot.c.costed == 0)
+    .where(movement.c.order_line_id.is_not(None), movement.c.stock_lot_id.in_(_UNCOSTED))
     .group_by(movement.c.order_line_id, movement.c.stock_lot_id)
     .having(func.sum(movement.c.amount) != 0, func.sum(movement.c.value) == 0)
 )
@@ -66,20 +72,38 @@ def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select
     )
 
 
-def _packed(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select[Any]:
-    """Return a query of what orders that were sent were packed in, by the day they were sent."""
-    return (
-        select(*by, (-func.sum(movement.c.value)).label("cost"))
-        .join_from(movement, order_line, order_line.c.id == movement.c.order_line_id)
-        .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+def _packed(
+    connection: Connection, first: str, last: str, *by: ColumnElement[Any], month: bool = False
+) -> Sequence[RowMapping]:
+    """Return what orders that were sent were packed in, by the day they were sent.
+
+    month: by that too. A line is packed in several things: they are added up first.
+    """
+    line = (
+        select(
+            movement.c.day,
+            movement.c.order_line_id,
+            func.sum(movement.c.value).label("value"),
+        )
         .where(
             movement.c.order_line_id.is_not(None),
             and_(movement.c.day >= first, movement.c.day <= last),
-            sales_order.c.sent_at.is_not(None),
         )
-        .group_by(*(c.name if isinstance(c, Label) else c for c in by))
-        .having(func.sum(movement.c.value) != 0)
+        .group_by(movement.c.day, movement.c.order_line_id)
+        .subquery()
     )
+    columns: list[ColumnElement[Any]] = [*by]
+    if month:
+        columns.append(func.substr(line.c.day, 1, 7).label("month"))
+    query = (
+        select(*columns, (-func.sum(line.c.value)).label("cost"))
+        .join_from(line, order_line, order_line.c.id == line.c.order_line_id)
+        .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+        .where(sales_order.c.sent_at.is_not(None))
+        .group_by(*by, *(["month"] if month else []))
+        .having(func.sum(line.c.value) != 0)
+    )
+    return connection.execute(query).mappings().all()
 
 
 def sold_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
@@ -97,15 +121,12 @@ def sold_by_month(connection: Connection, first: str, last: str) -> Sequence[Row
 
 def packed_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
     """Return what jars sent from a first to a last day were packed in, by candle and channel."""
-    query = _packed(first, last, order_line.c.candle_id, sales_order.c.channel_id)
-    return connection.execute(query).mappings().all()
+    return _packed(connection, first, last, order_line.c.candle_id, sales_order.c.channel_id)
 
 
 def packed_by_month(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
     """Return what jars sent from a first to a last day were packed in, by month and channel."""
-    month = func.substr(movement.c.day, 1, 7).label("month")
-    query = _packed(first, last, month, sales_order.c.channel_id)
-    return connection.execute(query).mappings().all()
+    return _packed(connection, first, last, sales_order.c.channel_id, month=True)
 
 
 def went_otherwise(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:

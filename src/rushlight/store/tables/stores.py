@@ -69,7 +69,7 @@ stock_lot = table(
     Index(None, "expires_on"),
 )
 
-# what was packed is a small part of the ledger, and asked for by itself
+# what was packed is asked for by itself, and its costs over a period from the index alone
 _PACKED = sql("order_line_id is not null")
 
 movement = table(
@@ -95,10 +95,10 @@ movement = table(
     Index(None, "stocktake_id"),
     Index(None, "day"),
     *(
-        Index(name, column, sqlite_where=_PACKED, postgresql_where=_PACKED)
-        for name, column in (
-            ("ix_movement_order_line_id", "order_line_id"),
-            ("ix_movement_packed", "day"),
+        Index(name, *columns, sqlite_where=_PACKED, postgresql_where=_PACKED)
+        for name, columns in (
+            ("ix_movement_order_line_id", ("order_line_id",)),
+            ("ix_movement_packed", ("day", "order_line_id", "value")),
         )
     ),
 )

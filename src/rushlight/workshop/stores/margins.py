@@ -30,11 +30,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class _Channel:
-    """A channel by its short name, as it is now."""
+    """A channel by its short name, with the fees of a share and of a jar as they are now."""
 
     slug: str
     name: str
-    now: Channel
+    percent: Decimal
+    fixed: Decimal
 
 
 def margins(shop: Workshop, first: date, last: date) -> Margins:
@@ -86,7 +87,8 @@ def margins(shop: Workshop, first: date, last: date) -> Margins:
 
 def _channel(row: RowMapping, currency: str) -> _Channel:
     texts = {"name": row["name"], "kind": row["kind"], **json.loads(row["typed"])}
-    return _Channel(row["slug"], row["name"], read(texts, currency)[0])
+    now: Channel = read(texts, currency)[0]
+    return _Channel(row["slug"], row["name"], now.percent, now.fixed)
 
 
 def _day(row: RowMapping) -> date:
@@ -105,7 +107,7 @@ def _sold(row: RowMapping, channels: Mapping[int, _Channel], day: date, candle: 
         day=day,
         jars=jars,
         price=price,
-        fees=through.now.percent * price + through.now.fixed * jars,
+        fees=through.percent * price + through.fixed * jars,
         cost=money(row["cost"]) if row["known"] else None,
     )
 

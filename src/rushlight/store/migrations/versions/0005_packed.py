@@ -10,10 +10,13 @@ down_revision = "0004"
 branch_labels = None
 depends_on = None
 
-# what was packed is a small part of the ledger and is asked for by itself: its indexes hold no
-# other movement
+# what was packed is asked for by itself, and its costs over a period from the index alone: its
+# indexes hold no other movement
 _PACKED = sa.text("order_line_id is not null")
-_INDEXES = (("ix_movement_order_line_id", "order_line_id"), ("ix_movement_packed", "day"))
+_INDEXES = (
+    ("ix_movement_order_line_id", ["order_line_id"]),
+    ("ix_movement_packed", ["day", "order_line_id", "value"]),
+)
 
 
 def upgrade() -> None:
@@ -23,5 +26,5 @@ def upgrade() -> None:
         "CONSTRAINT fk_movement_order_line_id REFERENCES order_line (id)"
     )
     op.execute("ALTER TABLE sales_order ADD COLUMN unpacked TEXT DEFAULT '' NOT NULL")
-    for name, column in _INDEXES:
-        op.create_index(name, "movement", [column], sqlite_where=_PACKED, postgresql_where=_PACKED)
+    for name, columns in _INDEXES:
+        op.create_index(name, "movement", columns, sqlite_where=_PACKED, postgresql_where=_PACKED)
