@@ -110,9 +110,7 @@ class Ledger(RuleBasedStateMachine):
         count=small,
         cartons=st.integers(1, 30),
     )
-    def opening_stock(  # noqa: PLR0913, PLR0917 - one of each
-        self, tumblers: int, wicks: int, wax: int, count: int, cartons: int
-    ) -> None:
+    def opening_stock(self, tumblers: int, wicks: int, wax: int, count: int, cartons: int) -> None:
         """Begin with something in hand, and with a pour."""
         for slug, amount in (("test-tumbler", tumblers), ("test-wick", wicks)):
             materials.receive(self.shop, slug, {"amount": str(amount)})
