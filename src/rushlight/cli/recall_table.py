@@ -66,15 +66,14 @@ def show_recall(found: Recall, pref: Preference) -> None:
 
 
 def show_packed(shown: Shown, packed: Sequence[TracedPacking]) -> None:
-    """Write which orders were packed in what."""
+    """Write which orders were packed in what; their jar lots are told in the file and as JSON."""
     shown.rows(
         "Packed",
-        ("Order", "In lot", "Pieces>", "Candle", "Jars>", "Jar lots", "Buyer", "Contact", "Sent"),
+        ("Order", "In lot", "Pieces>", "Jars>", "Buyer", "Contact", "Sent"),
         (
             (
-                *(one.order, one.lot, shown.amount(one.pieces), one.name, one.jars),
-                *(" ".join(one.jar_lots), one.buyer or "not known", one.contact),
-                day(one.sent_on),
+                *(one.order, one.lot, shown.amount(one.pieces), one.jars),
+                *(one.buyer or "not known", one.contact, day(one.sent_on)),
             )
             for one in packed
         ),
