@@ -19,7 +19,7 @@ from rushlight.store.archive import tables_of
 from rushlight.store.place import Store, create_store
 from rushlight.store.tables.described import _read
 from rushlight.workshop import Workshop, candles, hazards, materials, undo
-from rushlight.workshop.exchange import archive, archive_reader
+from rushlight.workshop.exchange import archive, archive_parts, archive_reader
 from rushlight.workshop.opening import open_workshop
 from tests.support import archives, jars
 from tests.support.homes import Home
@@ -294,7 +294,7 @@ def test_an_archive_of_the_schema_before_packing_is_read(
     tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The first schema an archive may have: its movements were packed for nobody."""
-    assert archive_reader.OLDEST == 4
+    assert archive_parts.OLDEST == 4
     old = tmp_path / "old.rushlight"
     monkeypatch.setattr(tables, "SCHEMA", 4)
     create_store(old, clock=clock, make=_at_schema_4, durable=False).close()

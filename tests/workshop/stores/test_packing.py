@@ -188,3 +188,19 @@ def test_packaging_that_cannot_be_read_is_told(
     assert orders.send(shop, order).unpacked == (
         "What Slipway is packed in cannot be read. Look at its price.",
     )
+
+
+def test_a_sending_is_not_done_again_from_nothing(shop: Workshop, cartons: tuple[str, str]) -> None:
+    """Cartons gone since: doing it again would draw what is not there; sending anew tells it."""
+    order = _picked(shop, 8)
+    orders.send(shop, order)
+    done = undo.latest(shop)
+    assert done is not None
+    back = undo.undo(shop, done.id)
+    for lot in cartons:
+        lots.scrap(shop, lot, {"amount": "4"})
+    with pytest.raises(Refused, match="not that much Carton small"):
+        undo.undo(shop, back.id)
+    assert orders.send(shop, order).unpacked == (
+        "8 of Carton small were not in the books. Count them.",
+    )
