@@ -149,3 +149,22 @@ def test_a_file_that_cannot_be_written_is_said(run: Run, workshop_file: Path) ->
     out = workshop_file.parent / "none" / "x.csv"
     ran = run("trace", "M37-5", "--workshop", workshop_file, "--csv", out)
     assert (ran.status, ran.err.startswith(str(out))) == (2, True)
+
+
+def test_a_recall_of_cartons_names_who_has_them(
+    run: Run, workshop_file: Path, tmp_path: Path
+) -> None:
+    """To a person, as JSON and as a table, the same orders."""
+    where = ("--workshop", workshop_file)
+    out = tmp_path / "recall.csv"
+    data = run("trace", "KC-14", "--recall", "--csv", out, *where, "--json").data
+    assert data["made_jars"] == 0
+    assert all(one["packed_pieces"] > 0 and one["packed_g"] is None for one in data["packed"])
+    orders = {one["order"] for one in data["packed"]}
+    assert orders
+    table = list(csv.DictReader(io.StringIO(out.read_text("utf-8-sig"))))
+    assert {row["Order"] for row in table} == orders
+    pieces = sum(one["packed_pieces"] for one in data["packed"])
+    said = run("trace", "KC-14", "--recall", *where).out
+    assert f"{len(orders)} orders packed in it: {pieces} pieces." in said
+    assert all(one["contact"] in said for one in data["packed"])

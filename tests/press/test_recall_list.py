@@ -12,7 +12,15 @@ from hypothesis import strategies as st
 
 from rushlight.press.paper import Paper
 from rushlight.press.pour_sheet import Fact
-from rushlight.press.recall_list import UNKNOWN, Gone, NotSold, RecallList, StillHere, render
+from rushlight.press.recall_list import (
+    UNKNOWN,
+    Gone,
+    NotSold,
+    PackedInto,
+    RecallList,
+    StillHere,
+    render,
+)
 from tests.support.pages import Pages
 
 SIZES = {Paper.A4: (210.0, 297.0), Paper.LETTER: (215.9, 279.4)}  # ISO 216; 8½ × 11 in
@@ -75,6 +83,26 @@ def test_a_part_without_jars_says_none() -> None:
     assert words.count("None.") == 3
     assert "Jars touched 0" in words
     assert "Left of the material" not in words
+
+
+def test_of_packaging_only_who_has_it_is_told() -> None:
+    """No jar is made of it: no figure and no empty part suggests that one was looked for."""
+    lines = tuple(
+        PackedInto(buyer=buyer, contact=contact, order=order, day="4 Jun 2026", lot="M60-2",
+                   candle="Slipway", jar_lots="260518-01-7", pieces=6)
+        for buyer, contact, order in (("Harbour Shop", "shop@example.org", "S33-1"),
+                                      ("", "", "S31-5"))
+    )  # fmt: skip
+    what = RecallList(what="M60-2, Kraft carton", created=LIST.created, packed=lines)
+    words = Pages(render(what, paper=Paper.A4)).words
+    for text in ("Orders packed in it 2", "Pieces 12", "Packed in it", "shop@example.org", UNKNOWN):
+        assert text in words, text
+    assert words.count("260518-01-7") == 2
+    assert "None." not in words
+    assert "Jars touched" not in words
+    both = Pages(render(replace(LIST, packed=lines), paper=Paper.A4)).words
+    assert "Jars touched 23" in both
+    assert "Packed in it" in both
 
 
 def test_a_long_list_repeats_its_heads_and_loses_no_row() -> None:

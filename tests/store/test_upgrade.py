@@ -139,3 +139,39 @@ def test_a_workshop_of_the_bench_gets_its_labels(path: Path, clock: Clock) -> No
             count = connection.exec_driver_sql(f"SELECT count(*) FROM {table}").scalar()  # noqa: S608  # a name of ours
             assert count == 0
     store.close()
+
+
+def test_a_workshop_of_the_stores_gets_its_packing(path: Path, clock: Clock) -> None:
+    """From schema 4: movements and orders stay as they were, and the ledger is still guarded."""
+    _at_schema(path, 4)
+    raw = sqlite3.connect(path)
+    raw.executescript(
+        "INSERT INTO material (id, slug, role, name, plain, measure, added_at) VALUES "
+        "(7, 'carton', 'packaging', 'Carton', 'carton', 'pieces', '2026-05-01T09:00:00.000Z');"
+        "INSERT INTO stock_lot (id, code, material_id, amount, cost, costed, received_on, at) "
+        "VALUES (3, 'M3-5', 7, 12, 240000, 1, '2026-05-01', '2026-05-01T09:00:00.000Z');"
+        "INSERT INTO movement (id, material_id, stock_lot_id, amount, value, reason, at, day) "
+        "VALUES (9, 7, 3, 12, 240000, 'received', '2026-05-01T09:00:00.000Z', '2026-05-01');"
+        "INSERT INTO channel (id, slug, name, kind, typed) VALUES (1, 'fair', 'Fair', 'direct', "
+        "'{}');"
+        "INSERT INTO sales_order (id, code, channel_id, placed_on, sent_at, at) VALUES "
+        "(5, 'S5-1', 1, '2026-05-02', '2026-05-02T09:00:00.000Z', '2026-05-02T09:00:00.000Z');"
+    )
+    before = raw.execute("SELECT * FROM movement").fetchall()
+    raw.close()
+    store = open_store(path, clock=clock)
+    with store.reading() as connection:
+        moved = connection.exec_driver_sql("SELECT * FROM movement").all()
+        assert [tuple(row[:-1]) for row in moved] == before
+        assert [row.order_line_id for row in moved] == [None]
+        unpacked = connection.exec_driver_sql("SELECT code, unpacked FROM sales_order").all()
+        assert [tuple(row) for row in unpacked] == [("S5-1", "")]
+        assert _refused(connection, "movement") == {"UPDATE", "DELETE"}
+    with store.unit_of_work() as connection:
+        connection.exec_driver_sql(
+            "INSERT INTO movement (material_id, stock_lot_id, amount, value, reason, at, day) "
+            "VALUES (7, 3, -2, -40000, 'scrapped', '2026-05-03T09:00:00.000Z', '2026-05-03')"
+        )
+        left = connection.exec_driver_sql("SELECT amount, value FROM stock_balance").all()
+        assert [tuple(row) for row in left] == [(10, 200_000)]
+    store.close()

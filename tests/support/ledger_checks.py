@@ -17,6 +17,7 @@ from rushlight.store.tables import (
     movement,
     order_line,
     pour,
+    sales_order,
     stock_balance,
     stock_lot,
 )
@@ -26,7 +27,9 @@ Rows = list[Mapping[str, Any]]
 Pair = tuple[int, int]
 """Units and their cost."""
 
-_IN = {"received", "valued", "counted", "used", "returned", "scrapped"}
+_IN = {"received", "valued", "counted", "used", "returned", "scrapped", "packed"}
+PIECES = 3
+"""Pieces of packaging, at the most, that a jar of the tests is packed in."""
 _OUT = {"sold", "given", "testing", "broken", "taken back", "counted"}
 
 
@@ -38,13 +41,15 @@ def check(shop: Workshop) -> None:
         jars = {row["id"]: row for row in _rows(connection, jar_lot)}
         pours = {row["id"]: row for row in _rows(connection, pour)}
         lines = {row["id"]: row for row in _rows(connection, order_line)}
+        orders = {row["id"]: row for row in _rows(connection, sales_order)}
         stock = _balances(connection, stock_balance, "stock_lot_id", "amount")
         jars_left = _balances(connection, jar_balance, "jar_lot_id", "jars")
     _check_sums(moves, "stock_lot_id", "amount", stock)
     _check_sums(entries, "jar_lot_id", "jars", jars_left)
-    _check_costs(moves, "stock_lot_id", "amount", {"used", "scrapped", "counted"})
+    _check_costs(moves, "stock_lot_id", "amount", {"used", "scrapped", "counted", "packed"})
     _check_costs(entries, "jar_lot_id", "jars", {"sold", "given", "testing", "broken", "counted"})
     _check_stock(moves, stock)
+    _check_packed(moves, lines, orders)
     by_pour = {row["pour_id"]: row for row in jars.values() if row["retired_at"] is None}
     for number, row in pours.items():
         own = [m for m in moves if m["pour_id"] == number]
@@ -109,9 +114,30 @@ def _check_stock(moves: Rows, stock: Mapping[int, Pair]) -> None:
     assert {_why(row) for row in moves} <= _IN
     came = _total(moves, "amount", "received", "valued")
     counted = _total(moves, "amount", "counted")
-    gone = _total(moves, "amount", "used", "returned", "scrapped")
+    gone = _total(moves, "amount", "used", "returned", "scrapped", "packed")
     for of in (0, 1):
         assert came[of] + counted[of] == sum(pair[of] for pair in stock.values()) - gone[of]
+
+
+def _check_packed(
+    moves: Rows, lines: Mapping[int, Mapping[str, Any]], orders: Mapping[int, Mapping[str, Any]]
+) -> None:
+    """Check that packaging left with lines of orders that were sent, and with nothing else."""
+    by_line: dict[int, Rows] = defaultdict(list)
+    for move in moves:
+        assert (_why(move) == "packed") == (move["order_line_id"] is not None)
+        if move["order_line_id"] is not None:
+            assert move["pour_id"] is None
+            by_line[move["order_line_id"]].append(move)
+    for number, own in by_line.items():
+        pieces, value = _total(own, "amount")
+        line = lines[number]
+        order = orders[line["sales_order_id"]]
+        stands = order["sent_at"] and not order["retired_at"] and not line["retired_at"]
+        assert pieces <= 0
+        assert value <= 0
+        assert stands or (pieces, value) == (0, 0), "something was packed that was never sent"
+        assert -pieces <= line["jars"] * PIECES
 
 
 def _check_pour(
@@ -189,6 +215,7 @@ def _check_whole(
         if move["pour_id"] not in standing
     )
     sold = -_total(entries, "jars", "sold", "taken back")[1]
+    packed = -_total(moves, "amount", "packed")[1]
     unsold = -_total(entries, "jars", "given", "testing", "broken")[1]
     stores = sum(value for pairs in left for _, value in pairs.values())
-    assert cost_in + counted == sold + unsold + stores + scrap
+    assert cost_in + counted == sold + packed + unsold + stores + scrap

@@ -9,7 +9,7 @@ from urllib.parse import quote
 import httpx
 import pytest
 
-from rushlight.workshop import Workshop, undo
+from rushlight.workshop import Workshop, materials, undo
 from rushlight.workshop.stores import jars, orders
 from rushlight.workshop.stores.codes import order_code
 from rushlight.workshop.stores.views import OrderState
@@ -187,6 +187,25 @@ def test_an_order_goes_from_the_pick_to_the_buyer_and_back(
     client.post(f"/undo/{picked.id}", data={})
     assert state(workshop, code) is OrderState.OPEN
     assert left(workshop, slipway) == was
+
+
+def test_an_order_says_what_it_was_packed_in_and_what_was_not_there(
+    workshop: Workshop, client: httpx.Client, code: str
+) -> None:
+    """Five jars, and four dust covers in the books: four leave, and she is told of the fifth."""
+    materials.count(workshop, "dust-cover", {"amount": "4"})
+    client.post(f"/orders/{code}/pick", data={"key": "p"} | proposed(
+        Form(client.get(f"/orders/{code}").text)))  # fmt: skip
+    assert "Packed in" not in client.get(f"/orders/{code}").text
+    client.post(f"/orders/{code}/send", data={"key": "s"})
+    page = client.get(f"/orders/{code}").text
+    assert "1 of Dust cover were not in the books. Count them." in Form(page).words
+    (covers,) = (one for one in orders.get(workshop, code).packed if one.material == "dust-cover")
+    assert covers.pieces == 4
+    assert f'4 × Dust cover, <a class="code" href="/lots/{covers.lot}">' in page
+    lot = client.get(f"/lots/{covers.lot}").text
+    assert f'packed, order <a class="code" href="/orders/{code}">' in lot
+    assert "1 of Dust cover were not in the books." in client.get("/done").text
 
 
 def test_a_pick_of_nothing_picks_nothing(

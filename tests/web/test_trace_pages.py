@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
 import re
 from collections.abc import Iterator
@@ -45,9 +46,9 @@ def oldest(workshop: Workshop) -> str:
     return jars.listing(workshop, candle="slipway")[0].code
 
 
-def words(html: str) -> str:
+def words(page: str) -> str:
     """Return a page as its words."""
-    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
+    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
 
 
 def test_the_empty_search_is_a_field_and_the_latest_jars(client: httpx.Client) -> None:
@@ -117,7 +118,7 @@ def test_jars_are_told_with_every_lot_reading_person_and_buyer(
     assert page.index('class="yarn"') < page.index('id="thread-table"') < page.index('id="lots"')
     table = page[page.index('id="thread-table"') : page.index("</table>")]
     assert table.count("<tr>") == len(known.thread.rows) + 1
-    told = words(page[page.index('id="lots"') :])
+    told = html.unescape(words(page[page.index('id="lots"') :]))
     for lot in known.lots:
         for text in (lot.code, lot.name, lot.supplier, lot.supplier_lot):
             assert text in told
@@ -280,3 +281,39 @@ def test_the_recall_list_prints_black_on_white_without_its_furniture(page: Page)
     assert page.get_by_role("heading", name="Still here").is_visible()
     colour = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert colour == "rgb(255, 255, 255)"
+
+
+def test_a_recall_of_cartons_tells_who_has_them(client: httpx.Client, workshop: Workshop) -> None:
+    """On the thread, on the page, as a table and on paper: orders, buyers, jars and pieces."""
+    (hit,) = trace.find(workshop, "KC-14").hits
+    known = trace.recall(workshop, hit.code)
+    assert known.packed
+    assert "No jar is touched" not in client.get(f"/trace/{hit.code}/recall").text
+    paper = Pages(client.get(f"/trace/{hit.code}/recall.pdf").content).words
+    for address in (f"/trace/{hit.code}", f"/trace/{hit.code}/recall"):
+        page = client.get(address).text
+        told = words(page[page.index('id="packed"') :])
+        for one in known.packed:
+            assert f"{one.order} {one.buyer} {one.contact}" in told
+            assert f"{' '.join(one.jar_lots)} {one.jars} {one.lot} {one.pieces.units}" in told
+            assert one.order in paper
+            assert one.contact in paper
+    pieces = sum(one.pieces.units for one in known.packed)
+    said = words(client.get(f"/trace/{hit.code}/recall").text)
+    assert f"2 orders packed in it: {pieces} pieces." in said
+    assert "2 buyers below have jars packed in it." in said
+    table = list(csv.DictReader(io.StringIO(client.get(f"/trace/{hit.code}/recall.csv").text)))
+    assert {row["Order"] for row in table} == {one.order for one in known.packed}
+    assert sum(int(row["Jars"]) for row in table) == sum(one.jars for one in known.packed)
+
+
+def test_an_order_leads_back_to_what_it_was_packed_in(
+    client: httpx.Client, workshop: Workshop
+) -> None:
+    """Among its lots, and on the thread itself."""
+    (hit,) = trace.find(workshop, "KC-14").hits
+    order = trace.recall(workshop, hit.code).packed[0].order
+    page = client.get(f"/trace/{order}").text
+    assert "Every lot in its jars, and what they were packed in" in page
+    assert f'href="/lots/{hit.code}"' in page[page.index('id="lots"') :]
+    assert f'href="/trace/{hit.code}"' in page[: page.index('id="thread-table"')]

@@ -159,6 +159,17 @@ def test_margins_say_what_was_left_of_what_was_paid(small: httpx.Client) -> None
     assert "burned for testing 1 £6.40" in said
 
 
+def test_margins_say_how_much_of_the_cost_is_packaging(client: httpx.Client) -> None:
+    """In the table, in words and in the spreadsheet, each the same."""
+    page = client.get("/margins").text
+    assert 'class="n">Of which packaging</th>' in page
+    (told,) = re.findall(r"£([\d.]+) of it what they were packed in", words(page))
+    table = rows(client.get("/margins.csv"))
+    exact = sum(Decimal(row["of which packaging"]) for row in table)
+    assert abs(exact - Decimal(told)) <= Decimal("0.005")
+    assert exact > 0
+
+
 def test_margins_of_days_without_a_sale_say_so(small: httpx.Client) -> None:
     """No empty table, no empty drawing."""
     page = small.get("/margins?from=2020-01-01&to=2020-12-31").text
@@ -207,6 +218,7 @@ def test_shown_columns_come_to_their_shown_totals(workshop: Workshop) -> None:
         for part in ("jars", "paid", "fees"):
             assert sum(getattr(row, part) for row in rows_) == getattr(sold_.total, part)
         assert sum(row.cost or Decimal(0) for row in rows_) == sold_.total.cost
+        assert sum(row.packaging for row in rows_) == sold_.total.packaging > 0
 
 
 def test_lines_too_many_for_the_page_are_told_together(workshop: Workshop) -> None:

@@ -62,7 +62,7 @@ def run_margins(workshop: str, period: Period, *, csv: Path | None, as_json: boo
 
 
 def shaped(found: Margins, currency: str) -> Json:
-    """Return margins as JSON; cost and profit: null while the cost of a jar is not known."""
+    """Return margins as JSON; costs and profit: null while the cost of a jar is not known."""
     return {
         "first_day": when(found.first),
         "last_day": when(found.last),
@@ -93,6 +93,7 @@ def _earned(found: Margin) -> Json:
         "fees": money(found.fees),
         "takings": money(found.takings),
         "cost": money(found.cost),
+        "packaging_cost": money(found.packaging),
         "profit": money(found.profit),
         "margin_percent": None if share is None else round(float(share * _PERCENT), _DIGITS),
         "unknown_cost_jars": found.unknown,
@@ -102,12 +103,12 @@ def _earned(found: Margin) -> Json:
 def _csv(found: Margins, currency: str) -> bytes:
     from rushlight.workshop.exchange.csv_writer import write_csv
 
-    named = ("Price", "Fees", "Takings", "Cost", "Profit")
+    named = ("Price", "Fees", "Takings", "Cost", "Of which packaging", "Profit")
     heading = ("Candle", "Channel", "Jars", *(f"{name} ({currency})" for name in named))
     rows = (
         (
             *(line.name, line.channel, line.margin.jars, line.margin.price, line.margin.fees),
-            *(line.margin.takings, line.margin.cost, line.margin.profit),
+            *(line.margin.takings, line.margin.cost, line.margin.packaging, line.margin.profit),
         )
         for line in found.lines
     )
@@ -133,6 +134,8 @@ def _show(found: Margins, pref: Preference) -> None:
             *((("All", found.total),) if found.lines else ()),
         ),
     )
+    if found.lines:
+        shown.line("Packaging: how much of the cost is what the jars were packed in.")
     for one in found.went:
         reason = _WENT.get(one.reason, one.reason)
         shown.line(f"Not sold: {counted(one.jars, 'jar')} {reason}, {shown.money(one.cost)}.")
@@ -144,11 +147,11 @@ def _show(found: Margins, pref: Preference) -> None:
 def _table(shown: Shown, title: str, rows: Iterable[tuple[str, Margin]]) -> None:
     shown.rows(
         title,
-        ("", "Jars>", "Price>", "Fees>", "Cost>", "Profit>", "Margin>"),
+        ("", "Jars>", "Price>", "Fees>", "Cost>", "Packaging>", "Profit>", "Margin>"),
         (
             (
                 *(name, one.jars, shown.money(one.price), shown.money(one.fees)),
-                *(shown.money(one.cost), shown.money(one.profit)),
+                *(shown.money(one.cost), shown.money(one.packaging), shown.money(one.profit)),
                 ""
                 if one.margin is None
                 else show.percent(Fraction1(float(one.margin)), shown.pref),

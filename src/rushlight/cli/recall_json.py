@@ -27,4 +27,5 @@ def shaped(found: Recall) -> Json:
         "pours": [trace_json.pour(one) for one in found.pours],
         "jars": [trace_json.jars(one) for one in found.jars],
         "sales": [trace_json.sale(one) for one in found.sales],
+        "packed": [trace_json.packing(one) for one in found.packed],
     }

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rushlight.cli.stores_table import Shown, counted, day
 from rushlight.quantity.preference import Preference
 from rushlight.workshop.stores.recalling import Recall
+from rushlight.workshop.stores.trace_views import TracedPacking
 
 
 def show_recall(found: Recall, pref: Preference) -> None:
     """Write a recall."""
     shown, total = Shown(pref), found.sum
     shown.line(f"Recall of {found.code}: {counted(total.made, 'jar')} touched.", "bold")
+    if found.packed:
+        orders = len({one.order for one in found.packed})
+        pieces = sum(one.pieces.units for one in found.packed)
+        shown.line(f"{counted(orders, 'order')} packed in it: {pieces:,} pieces.", "bold")
     away = (
         *((total.in_hand, "in hand"), (total.picked, "picked and not sent"), (total.sold, "sold")),
         *((total.given, "given away"), (total.testing, "used for testing")),
@@ -33,6 +40,7 @@ def show_recall(found: Recall, pref: Preference) -> None:
             for one in found.sales
         ),
     )
+    show_packed(shown, found.packed)
     shown.rows(
         "Jars",
         ("Lot", "Candle", "Poured", "Made>", "In hand>", "Picked>", "Sold>"),
@@ -53,5 +61,20 @@ def show_recall(found: Recall, pref: Preference) -> None:
                 *(shown.amount(one.used), shown.amount(one.left)),
             )
             for one in found.lots
+        ),
+    )
+
+
+def show_packed(shown: Shown, packed: Sequence[TracedPacking]) -> None:
+    """Write which orders were packed in what; their jar lots are told in the file and as JSON."""
+    shown.rows(
+        "Packed",
+        ("Order", "In lot", "Pieces>", "Jars>", "Buyer", "Contact", "Sent"),
+        (
+            (
+                *(one.order, one.lot, shown.amount(one.pieces), one.jars),
+                *(one.buyer or "not known", one.contact, day(one.sent_on)),
+            )
+            for one in packed
         ),
     )

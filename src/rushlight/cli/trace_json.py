@@ -12,6 +12,7 @@ if TYPE_CHECKING:
         Trace,
         TracedJars,
         TracedLot,
+        TracedPacking,
         TracedPour,
         TracedSale,
         TracedUse,
@@ -33,6 +34,7 @@ def shaped(found: Trace) -> Json:
         "pours": [pour(one) for one in found.pours],
         "jars": [jars(one) for one in found.jars],
         "sales": [sale(one) for one in found.sales],
+        "packed": [packing(one) for one in found.packed],
         "bench": _bench(found.bench),
         "thread": [
             {
@@ -123,6 +125,23 @@ def sale(one: TracedSale) -> Json:
         "placed_on": when(one.placed_on),
         "sent_on": when(one.sent_on),
         "early": one.early,
+    }
+
+
+def packing(one: TracedPacking) -> Json:
+    """Return what jars of a line of an order were packed in, of one lot."""
+    return {
+        "order": one.order,
+        "lot": one.lot,
+        **amount("packed", one.pieces),
+        "name": one.name,
+        "jars": one.jars,
+        "jar_lots": list(one.jar_lots),
+        "channel": one.channel,
+        "buyer": one.buyer,
+        "contact": one.contact,
+        "placed_on": when(one.placed_on),
+        "sent_on": when(one.sent_on),
     }
 
 

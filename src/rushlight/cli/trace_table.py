@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rushlight.cli.recall_table import show_packed
 from rushlight.cli.stores_table import Shown, day, moment
 from rushlight.quantity import show
 from rushlight.quantity.preference import Preference
@@ -58,6 +59,7 @@ def show_trace(found: Trace, pref: Preference) -> None:
             for one in found.sales
         ),
     )
+    show_packed(shown, found.packed)
 
 
 def _titled(node: ThreadNode | None) -> str:

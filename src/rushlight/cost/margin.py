@@ -28,9 +28,10 @@ class Sold:
     """Jars of one candle sold at once through one channel; money for all of them together.
 
     price: what the maker asked; fees: what the channel took of it; cost: what the jars cost her,
-    None where that is not known. Jars that came back are a row of their own, all figures below 0.
-    A query may add up the sales of a candle, channel and month first and give one row for each,
-    jars of unknown cost apart.
+    None where that is not known; packaging: how much of a known cost is what they were packed in.
+    Jars that came back are a row of their own, all figures below 0. A query may add up the sales
+    of a candle, channel and month first and give one row for each, jars of unknown cost apart,
+    and what they were packed in as a row of no jars.
     """
 
     candle: str
@@ -40,14 +41,16 @@ class Sold:
     price: Decimal
     fees: Decimal
     cost: Decimal | None
+    packaging: Decimal = ZERO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margin:
     """What a group of sold jars earned, every part kept.
 
-    price, fees: of all its jars; known_cost: of the jars whose cost is known; unknown: how many
-    jars, sold or come back, are not among them.
+    price, fees: of all its jars; known_cost: of the jars whose cost is known; known_packaging:
+    how much of that is what jars were packed in; unknown: how many jars, sold or come back, are
+    not among them.
     """
 
     jars: int
@@ -55,6 +58,7 @@ class Margin:
     fees: Decimal
     known_cost: Decimal
     unknown: int
+    known_packaging: Decimal = ZERO
 
     @property
     def takings(self) -> Decimal:
@@ -65,6 +69,11 @@ class Margin:
     def cost(self) -> Decimal | None:
         """What the jars cost her; None while the cost of one of them is not known."""
         return None if self.unknown else self.known_cost
+
+    @property
+    def packaging(self) -> Decimal | None:
+        """How much of the cost is what the jars were packed in; None while that is not known."""
+        return None if self.unknown else self.known_packaging
 
     @property
     def profit(self) -> Decimal | None:
@@ -134,17 +143,21 @@ def _together(rows: list[Sold]) -> Margin:
         fees=sum((row.fees for row in rows), ZERO),
         known_cost=sum((row.cost for row in rows if row.cost is not None), ZERO),
         unknown=sum(abs(row.jars) for row in rows if row.cost is None),
+        known_packaging=sum((row.packaging for row in rows if row.cost is not None), ZERO),
     )
 
 
 def _is_money(row: Sold) -> bool:
     """Say whether every figure is a number: a cheap look, since a period has many rows."""
     known = row.cost is None or row.cost.is_finite()
-    return known and row.price.is_finite() and row.fees.is_finite()
+    return known and all(one.is_finite() for one in (row.price, row.fees, row.packaging))
 
 
 def _note_figures(row: Sold, place: int, problems: Problems) -> None:
-    figures = (("price", row.price), ("fees", row.fees), ("cost", row.cost))
+    figures = (
+        *(("price", row.price), ("fees", row.fees), ("cost", row.cost)),
+        ("packaging", row.packaging),
+    )
     for name, value in figures:
         if value is not None and not value.is_finite():
             problems.add(

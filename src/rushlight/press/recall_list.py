@@ -58,6 +58,23 @@ class NotSold:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PackedInto:
+    """A line of an order packed in a lot of packaging: to whom it went, and in which pieces.
+
+    lot: of the packaging; jar_lots: those the jars of the line are of.
+    """
+
+    buyer: str
+    order: str
+    day: str
+    lot: str
+    candle: str
+    jar_lots: str
+    pieces: int
+    contact: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecallList:
     """All that is printed on the list.
 
@@ -72,6 +89,7 @@ class RecallList:
     material: str = ""
     here: tuple[StillHere, ...] = ()
     gone: tuple[Gone, ...] = ()
+    packed: tuple[PackedInto, ...] = ()
     not_sold: tuple[NotSold, ...] = ()
     what_to_do: str = WHAT_TO_DO
 
@@ -107,6 +125,8 @@ class _List:
     what_to_do: str
     here: _Part
     gone: _Part
+    packed: _Part
+    jars: bool
     not_sold: _Part
 
 
@@ -115,14 +135,14 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
 
     Raises PressError when the page cannot be set cleanly.
     """
-    parts = (recall.here, recall.gone, recall.not_sold)
-    counts = [sum(row.jars for row in rows) for rows in parts]
-    names = ("Jars touched", "Still here", "Sold", "Given, broken, tested")
     printed = _List(
         meta=recall.meta,
-        headline=tuple(
-            Fact(name, f"{count:,}")
-            for name, count in zip(names, (sum(counts), *counts), strict=True)
+        headline=tuple(Fact(name, f"{count:,}") for name, count in _headline(recall)),
+        # no jar is made of packaging: then only who has it is told
+        jars=not recall.packed or bool(recall.here or recall.gone or recall.not_sold),
+        packed=_part(
+            ("Buyer, lot", "Order", "Candle and jar lots", "Date", "Pieces"),
+            _buyers(recall.packed, "pieces"),
         ),
         material=recall.material,
         what_to_do=recall.what_to_do,
@@ -130,7 +150,9 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
             ("Jar lot", "", "Candle", "Where, and when poured", "Jars"),
             (_Group(rows=(_row(r, "", r.place, f"poured {r.poured}"),)) for r in recall.here),
         ),
-        gone=_part(("Buyer, jar lot", "Order", "Candle", "Date", "Jars"), _buyers(recall.gone)),
+        gone=_part(
+            ("Buyer, jar lot", "Order", "Candle", "Date", "Jars"), _buyers(recall.gone, "jars")
+        ),
         not_sold=_part(
             ("Jar lot", "", "Candle", "What became of them", "Jars"),
             (
@@ -146,22 +168,29 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
     )
 
 
-def _row(of: StillHere | Gone | NotSold, order: str, *rest: str) -> _Row:
-    return (of.lot, order, of.candle, ", ".join(text for text in rest if text), f"{of.jars:,}")
+def _row(of: StillHere | Gone | NotSold | PackedInto, order: str, *rest: str) -> _Row:
+    candle, count = of.candle, _count(of)
+    if isinstance(of, PackedInto):
+        candle = f"{candle} {of.jar_lots}".rstrip()
+    return (of.lot, order, candle, ", ".join(text for text in rest if text), f"{count:,}")
 
 
-def _buyers(gone: tuple[Gone, ...]) -> Iterator[_Group]:
+def _count(of: StillHere | Gone | NotSold | PackedInto) -> int:
+    return of.pieces if isinstance(of, PackedInto) else of.jars
+
+
+def _buyers(gone: Iterable[Gone | PackedInto], counted: str) -> Iterator[_Group]:
     """Give a group for each buyer; a long one in several, so that each page says whose it is."""
     for (buyer, contact), sales in groupby(gone, key=lambda sale: (sale.buyer, sale.contact)):
         theirs = tuple(sales)
-        name, jars = buyer or UNKNOWN, f"{sum(sale.jars for sale in theirs):,} jars"
+        name, all_of_it = buyer or UNKNOWN, f"{sum(map(_count, theirs)):,} {counted}"
         for first in range(0, len(theirs), _TOGETHER):
             part = theirs[first : first + _TOGETHER]
             yield _Group(
                 rows=tuple(_row(sale, sale.order, sale.day) for sale in part),
                 name=f"{name}, continued" if first else name,
                 contact=contact,
-                jars=jars if len(theirs) > 1 and not first else "",
+                jars=all_of_it if len(theirs) > 1 and not first else "",
             )
 
 
@@ -174,3 +203,16 @@ def _part(heads: tuple[str, str, str, str, str], groups: Iterable[_Group]) -> _P
         for name, at in columns.items()
     }
     return _Part(heads=heads, groups=made, wide=wide)
+
+
+def _headline(recall: RecallList) -> list[tuple[str, int]]:
+    """Return the figures at the head of the list."""
+    parts = (recall.here, recall.gone, recall.not_sold)
+    counts = [sum(row.jars for row in rows) for rows in parts]
+    names = ("Jars touched", "Still here", "Sold", "Given, broken, tested")
+    found = list(zip(names, (sum(counts), *counts), strict=True))
+    if not recall.packed:
+        return found
+    pieces = sum(row.pieces for row in recall.packed)
+    orders = len({row.order for row in recall.packed})
+    return [*(found if sum(counts) else ()), ("Orders packed in it", orders), ("Pieces", pieces)]

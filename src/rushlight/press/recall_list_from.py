@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from rushlight.press.paper import Paper
 from rushlight.press.pour_sheet import Fact
-from rushlight.press.recall_list import Gone, NotSold, RecallList, StillHere, render
+from rushlight.press.recall_list import Gone, NotSold, PackedInto, RecallList, StillHere, render
 from rushlight.quantity import show
 from rushlight.quantity.show import Preference
 from rushlight.workshop import Workshop, settings
@@ -34,6 +34,7 @@ def from_recall(recall: Recall, preference: Preference, *, today: date) -> Recal
         material=_material(recall, preference),
         here=(*_here(recall, today), *_held(recall)),
         gone=tuple(_gone(recall)),
+        packed=tuple(_packed(recall)),
         not_sold=tuple(_not_sold(recall)),
     )
 
@@ -118,6 +119,20 @@ def _gone(recall: Recall) -> Iterator[Gone]:
         )
     for lot, count in loose(recall):
         yield Gone(buyer="", order="", day="", lot=lot.code, candle=lot.name, jars=count)
+
+
+def _packed(recall: Recall) -> Iterator[PackedInto]:
+    for one in recall.packed:
+        yield PackedInto(
+            buyer=one.buyer,
+            contact=one.contact,
+            order=one.order,
+            day="" if one.sent_on is None else _day(one.sent_on),
+            lot=one.lot,
+            candle=one.name,
+            jar_lots=" ".join(one.jar_lots),
+            pieces=one.pieces.units,
+        )
 
 
 def _not_sold(recall: Recall) -> Iterator[NotSold]:

@@ -92,7 +92,8 @@ _CHANGEABLE: Final[Mapping[str, frozenset[str]]] = {
     "jar_lot": frozenset({"retired_at"}),
     "buyer": frozenset({"name", "plain", "contact", "note", "retired_at"}),
     "sales_order": frozenset(
-        {"channel_id", "buyer_id", "placed_on", "due_on", "note", "sent_at", "retired_at"}
+        {"channel_id", "buyer_id", "placed_on", "due_on", "note", "sent_at", "unpacked"}
+        | {"retired_at"}
     ),
     "order_line": frozenset({"jars", "price", "retired_at"}),
     "stocktake": frozenset({"state", "reason", "booked_at"}),

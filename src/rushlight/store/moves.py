@@ -68,8 +68,8 @@ def jars_left(connection: Connection, lot: int) -> Balance:
 def move(connection: Connection, args: Args, at: datetime) -> Outcome:
     """Write a movement of a lot.
 
-    args: stock_lot_id, amount, reason; note, pour_id, stocktake_id, day where there are any;
-    value: the cost that moves along, worked out from the lot where it is not given.
+    args: stock_lot_id, amount, reason; note, pour_id, stocktake_id, order_line_id, day where
+    there are any; value: the cost that moves along, worked out from the lot where it is not given.
     """
     lot = _lot(connection, args)
     amount = int(args["amount"])
@@ -89,7 +89,6 @@ def move(connection: Connection, args: Args, at: datetime) -> Outcome:
         select(stock_lot.c.material_id).where(stock_lot.c.id == lot)
     ).scalar_one()
     row = {"stock_lot_id": lot, "amount": amount, "value": value, **_told(args, at)}
-    row.pop("order_line_id", None)
     row_id = inserted(connection, movement, {"material_id": owner, **row})
     undo = {**args, "stock_lot_id": lot, "amount": -amount, "value": -value, **_undone(args)}
     undo.pop("day", None)
@@ -111,7 +110,8 @@ def unmoved(connection: Connection, args: Args, _at: datetime) -> Outcome:
     if stock_left(connection, lot) != Balance(row.amount, row.cost) or _drawn_from(connection, lot):
         raise Refused(
             f"Something has happened to {row.name}, lot {row.code}, since it came: it was used, "
-            "counted, scrapped, is held for a pour, or its cost was entered. Undo that first."
+            "packed, counted, scrapped, is held for a pour, or its cost was entered. "
+            "Undo that first."
         )
     return Outcome(lot, (Command("unmoved", {"stock_lot_id": lot}),))
 

@@ -19,7 +19,10 @@ MOST = 100  # lines shown; the spreadsheet has them all
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A line in whole coins. cost: None while it is not known; unknown: of how many jars."""
+    """A line in whole coins. cost: None while it is not known; unknown: of how many jars.
+
+    packaging: how much of the cost; it means nothing where that is not known.
+    """
 
     name: str
     channel: str
@@ -28,6 +31,7 @@ class Row:
     paid: Decimal
     fees: Decimal
     cost: Decimal | None
+    packaging: Decimal
     unknown: int
 
     @property
@@ -81,6 +85,7 @@ def rows_of(lines: Sequence[tuple[str, str, str, Margin]], step: Decimal) -> tup
     paid = adding_up([one.price for one in margins], step)
     fees = adding_up([one.fees for one in margins], step)
     costs = adding_up([one.known_cost for one in margins], step)
+    packaging = adding_up([one.known_packaging for one in margins], step)
     return tuple(
         Row(
             name=name,
@@ -90,6 +95,7 @@ def rows_of(lines: Sequence[tuple[str, str, str, Margin]], step: Decimal) -> tup
             paid=paid[at],
             fees=fees[at],
             cost=None if margin.unknown else costs[at],
+            packaging=packaging[at],
             unknown=margin.unknown,
         )
         for at, (name, channel, candle, margin) in enumerate(lines)
@@ -104,6 +110,7 @@ def together(margins: Sequence[Margin]) -> Margin:
         fees=sum((one.fees for one in margins), Decimal(0)),
         known_cost=sum((one.known_cost for one in margins), Decimal(0)),
         unknown=sum(one.unknown for one in margins),
+        known_packaging=sum((one.known_packaging for one in margins), Decimal(0)),
     )
 
 
@@ -124,8 +131,8 @@ def drawn(rows: Sequence[Row], *, months: bool = False) -> list[Sold]:
 
 
 HEADER = (
-    *("from", "to", "candle", "channel", "jars", "paid", "fees", "cost", "margin"),
-    "jars of unknown cost",
+    *("from", "to", "candle", "channel", "jars", "paid", "fees", "cost", "of which packaging"),
+    *("margin", "jars of unknown cost"),
 )
 """The heading of the spreadsheet."""
 
@@ -135,6 +142,7 @@ def sheet(found: Margins) -> Iterator[Sequence[Cell]]:
     for one in found.lines:
         margin, fees = one.margin, whole(one.margin.fees, LEDGER)
         left = None if margin.cost is None else ledger(margin.price - fees - margin.cost)
-        money = (ledger(margin.price), fees, ledger(margin.cost), left)
+        cost = (ledger(margin.cost), ledger(margin.packaging))
+        money = (ledger(margin.price), fees, *cost, left)
         days = (found.first, found.last)
         yield (*days, one.name, one.channel, margin.jars, *money, margin.unknown)

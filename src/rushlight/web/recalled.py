@@ -45,6 +45,9 @@ def shown(shop: Workshop, recall: Recall) -> dict[str, Any]:
         "held": held_for(recall),
         "not_sold": NOT_SOLD,
         "what_to_do": WHAT_TO_DO,
+        "packed_orders": len({one.order for one in recall.packed}),
+        "packed_pieces": sum(one.pieces.units for one in recall.packed),
+        "packed_buyers": len({(p.buyer, p.contact) for p in recall.packed if p.buyer}),
         "rows": (
             ("Still in hand", total.in_hand),
             ("Picked for an order, not sent", total.picked),

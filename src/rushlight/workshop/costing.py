@@ -51,7 +51,7 @@ def cost_within(
     document: says what a jar is packed in, where that is not as in the settings.
     """
     batch = sheets.batch
-    packing = supplies_of(connection, tuple(_packaging(document or {}, settings)))
+    packing = supplies_of(connection, tuple(packaging(document or {}, settings)))
     offers = _offers(connection, (*sheets.supplies, *packing), today)
     missing: list[str] = []
 
@@ -122,7 +122,7 @@ def _tiers(rows: Iterable[RowMapping]) -> tuple[Tier, ...]:
     return (*first, *(Tier(packs, price) for packs, price in tiers))
 
 
-def _packaging(document: Mapping[str, Any], settings: Settings) -> Iterator[Need]:
+def packaging(document: Mapping[str, Any], settings: Settings) -> Iterator[Need]:
     """Yield what one jar is packed in: as the candle says, or as the settings do."""
     priced = document.get("price")
     own = priced.get("packaging") if isinstance(priced, Mapping) else None

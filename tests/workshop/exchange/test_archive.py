@@ -19,7 +19,7 @@ from rushlight.store.archive import tables_of
 from rushlight.store.place import Store, create_store
 from rushlight.store.tables.described import _read
 from rushlight.workshop import Workshop, candles, hazards, materials, undo
-from rushlight.workshop.exchange import archive, archive_reader
+from rushlight.workshop.exchange import archive, archive_parts, archive_reader
 from rushlight.workshop.opening import open_workshop
 from tests.support import archives, jars
 from tests.support.homes import Home
@@ -287,6 +287,37 @@ def test_an_archive_of_an_older_schema_is_brought_up(
         balance = connection.execute(select(tables.stock_balance)).mappings().one()
         assert balance["amount"] == 750
     again.close()
+
+
+@pytest.mark.once
+def test_an_archive_of_the_schema_before_packing_is_read(
+    tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first schema an archive may have: its movements were packed for nobody."""
+    assert archive_parts.OLDEST == 4
+    old = tmp_path / "old.rushlight"
+    monkeypatch.setattr(tables, "SCHEMA", 4)
+    create_store(old, clock=clock, make=_at_schema_4, durable=False).close()
+    engine = dialect.sqlite_engine(old, patience=1)
+    shop = Workshop(Store(engine, str(old), old), clock)
+    first = archives.written(shop, tmp_path / "first.zip")
+    shop.close()
+    monkeypatch.undo()
+    told = archives.entries(first)
+    assert b"order_line_id" not in told["tables/movement.csv"]
+    assert b"unpacked" not in told["tables/sales_order.csv"]
+    again = archive.read(first, tmp_path / "again.rushlight", clock=clock)
+    with again.store.reading() as connection:
+        assert dialect.schema_version(connection) == tables.SCHEMA
+        (row,) = connection.execute(select(tables.movement)).mappings()
+        assert (row["amount"], row["order_line_id"]) == (750, None)
+    again.close()
+
+
+def _at_schema_4(engine: Any) -> None:
+    _at_schema_3(engine)
+    with dialect.writing(engine) as connection, connection.begin():
+        upgrade.upgrade(connection, 4)
 
 
 def _at_schema_3(engine: Any) -> None:

@@ -96,7 +96,7 @@ def test_a_row_without_end(good: Path, tmp_path: Path, monkeypatch: pytest.Monke
         assert "longer than any of ours" in archives.refused(bad, tmp_path)
 
 
-_MOVE = b'99,1,1,%d,0,"used","","","2026-05-12T09:30:00.000Z","2026-05-12",,'
+_MOVE = b'99,1,1,%d,0,"used","","","2026-05-12T09:30:00.000Z","2026-05-12",,,'
 
 
 @pytest.mark.parametrize(

@@ -28,13 +28,14 @@ from rushlight.store.dialect import sqlite_engine
 from rushlight.store.place import PATIENCE, Store
 from rushlight.store.tables import deed, jar_entry, movement
 from rushlight.workshop import Workshop, materials, pours, prices, undo
+from rushlight.workshop import settings as settings_of
 from rushlight.workshop.opening import create_workshop
 from rushlight.workshop.stores import jars, lots, orders, receiving, reserving, stocktakes, working
 from tests.support.bench import equip
-from tests.support.ledger_checks import check
+from tests.support.ledger_checks import PIECES, check
 
 NOON = datetime(2026, 5, 12, 12, 0, tzinfo=UTC)
-MATERIALS = {"test-soy": "g", "test-tumbler": "", "test-wick": ""}
+MATERIALS = {"test-soy": "g", "test-tumbler": "", "test-wick": "", "test-carton": ""}
 small = st.integers(1, 9)
 grams = st.integers(1, 3000)
 money = st.integers(0, 9999).map(lambda pence: f"{pence / 100:.2f}")
@@ -102,11 +103,18 @@ class Ledger(RuleBasedStateMachine):
         found = jars.listing(self.shop, empty=pick % 5 == 0)
         return found[pick % len(found)].code if found else None
 
-    @initialize(tumblers=st.integers(5, 60), wicks=st.integers(5, 60), wax=grams, count=small)
-    def opening_stock(self, tumblers: int, wicks: int, wax: int, count: int) -> None:
+    @initialize(
+        tumblers=st.integers(5, 60),
+        wicks=st.integers(5, 60),
+        wax=grams,
+        count=small,
+        cartons=st.integers(1, 30),
+    )
+    def opening_stock(self, tumblers: int, wicks: int, wax: int, count: int, cartons: int) -> None:
         """Begin with something in hand, and with a pour."""
         for slug, amount in (("test-tumbler", tumblers), ("test-wick", wicks)):
             materials.receive(self.shop, slug, {"amount": str(amount)})
+        self.receive("test-carton", 1, 100 * cartons, "3.33", "0.10", -1)
         self.receive("test-soy", 2, wax, "9.99", "1.01", -1)
         self.pour(count, 1)
 
@@ -209,6 +217,20 @@ class Ledger(RuleBasedStateMachine):
             told = {"jars": str(back), "order": orders.listing(self.shop)[0].code}
             self.try_("take back", lambda: jars.take_back(self.shop, code, told))
 
+    @rule(pick=one_of_many, count=small, send=st.booleans())
+    def order(self, pick: int, count: int, send: bool) -> None:  # noqa: FBT001 - drawn by name
+        """Write an order of some lot down, pick it, and perhaps send it."""
+        code = self.jar_lot(pick)
+        if code is None:
+            return
+        typed = {"channel": "fair", "lines.0.candle": "oar", "lines.0.price": "15"}
+        made = orders.save(self.shop, None, {**typed, "lines.0.jars": str(count)})
+        field = f"pick.{made.items[0].id}.{code}"
+        told = {field: str(count), "curing": "yes"}
+        self.try_("pick", lambda: orders.pick(self.shop, made.line.code, told))
+        if send:
+            self.try_("send", lambda: orders.send(self.shop, made.line.code))
+
     @rule(pick=one_of_many, count=st.integers(1, 3))
     def take_back(self, pick: int, count: int) -> None:
         """Take jars of an order back, into the lot they are of or, wrongly, into another."""
@@ -295,6 +317,9 @@ def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("ledger") / "new.rushlight"
     shop = create_workshop(path, clock=lambda: NOON, durable=False)
     equip(shop)
+    materials.save(shop, None, {"role": "packaging", "name": "Test carton"})
+    pieces = {"packaging.0.use": "Test carton", "packaging.0.pieces": str(PIECES)}
+    settings_of.change(shop, pieces)
     prices.save_channel(shop, None, {"name": "Fair", "kind": "direct"})
     shop.close()
     return path
@@ -304,13 +329,14 @@ def test_every_act_can_be_done(template: Path) -> None:
     """One after the other, as a workshop would: what is tried below is not only ever refused."""
     Ledger.template, Ledger.done = template, Counter()
     ledger = Ledger()
-    ledger.opening_stock(60, 60, 3000, 9)
+    ledger.opening_stock(60, 60, 3000, 9, 10)
     acts: tuple[Callable[[], object], ...] = (
         lambda: ledger.receive("test-soy", 9, 3000, "", "0", 9),
         lambda: ledger.start(5, "Ada"),
         lambda: ledger.weigh(0, 1100, 1),
         lambda: ledger.finish(0, 1, 1, 90, "scrapped", wrong=True),
         lambda: ledger.sell(1, 3, 0),
+        lambda: ledger.order(1, 1, send=True),
         lambda: ledger.take_back(1, 1),
         lambda: ledger.take(1, 1, "broken"),
         lambda: ledger.count_jars(1, 9),
@@ -326,6 +352,7 @@ def test_every_act_can_be_done(template: Path) -> None:
     ledger.teardown()
     assert set(Ledger.done) == {
         *("receive", "pour", "start", "tick", "work", "choose", "finish", "sell", "take back"),
+        *("pick", "send"),
         *("take", "count jars", "scrap", "count", "worth", "receive material", "scrap material"),
         *("count material", "enter", "stocktake", "undo"),
     }

@@ -8,8 +8,8 @@ from sqlalchemy import func, select
 
 from rushlight.cost.margin import Margin
 from rushlight.store.tables import jar_entry
-from rushlight.workshop import Workshop, pours, prices, undo
-from rushlight.workshop.stores import jars, orders
+from rushlight.workshop import Workshop, materials, pours, prices, settings, undo
+from rushlight.workshop.stores import jars, lots, orders
 from rushlight.workshop.stores.margins import margins
 from rushlight.workshop.stores.truth_views import Margins, Went
 from tests.support.bench import equip, receive, running, stock
@@ -187,3 +187,73 @@ def test_the_cost_of_sales_is_what_the_entries_carry(shop: Workshop) -> None:
     cost = _may(shop).total.cost
     assert cost is not None
     assert cost * 10_000 == carried
+
+
+def _packed_in(shop: Workshop, price: str) -> str:
+    """Let every jar be packed in a carton; receive twenty, at a price or at none."""
+    materials.save(shop, None, {"role": "packaging", "name": "Carton"})
+    settings.change(shop, {"packaging.0.use": "Carton", "packaging.0.pieces": "1"})
+    return receive(shop, "carton", "20", price)
+
+
+def test_what_jars_were_packed_in_is_a_part_of_their_cost(shop: Workshop) -> None:
+    """By hand: 3 jars at 4.00, and 3 of 20 cartons at 7.99: 1.1985 (1.19850 to 1/10 000)."""
+    before = _sell(shop, 1, "web", "10")
+    _packed_in(shop, "7.99")
+    _sell(shop, 3, "saturday-market", "9")
+    market, web = (one.margin for one in _may(shop).lines)
+    assert figures(market.jars, market.cost, market.packaging, market.profit) == (
+        3,
+        Decimal("13.1985"),
+        Decimal("1.1985"),
+        Decimal("13.8015"),
+    )
+    # sent before packaging was booked: it has none
+    assert orders.get(shop, before).packed == ()
+    assert figures(web.cost, web.packaging) == (4, 0)
+    total = _may(shop).total
+    assert (total.cost, total.packaging) == (Decimal("17.1985"), Decimal("1.1985"))
+
+
+def test_packaging_comes_to_the_same_by_candle_channel_and_month(shop: Workshop) -> None:
+    """It counts on the day of the sending; jars that come back leave it where it is."""
+    _packed_in(shop, "7.99")
+    line = {"lines.0.candle": "slipway", "lines.0.jars": "4", "lines.0.price": "9"}
+    order = orders.save(shop, None, {"channel": "web", **line}).line.code
+    orders.pick(shop, order, {})
+    shop.clock.pass_by(days=30)  # type: ignore[attr-defined]  # the tests' own clock
+    orders.send(shop, order)
+    _sell(shop, 2, "saturday-market", "9")
+    jars.take_back(shop, jars.listing(shop)[0].code, {"jars": "1", "order": order})
+    found = margins(shop, date(2026, 5, 1), date(2026, 6, 30))
+    whole = Decimal("2.397")  # 6 of 20 at 7.99
+    assert [(one.margin.jars, one.margin.packaging) for one in found.months] == [(4, 0), (1, whole)]
+    for group in (found.lines, found.months):
+        margins_ = [one.margin for one in group]
+        assert sum(one.known_packaging for one in margins_) == found.total.packaging == whole
+        assert sum(one.known_cost for one in margins_) == found.total.cost == 20 + whole
+    assert sum(margin.known_packaging for _, margin in found.channels) == whole
+
+
+def test_a_carton_of_unknown_cost_makes_the_cost_unknown(shop: Workshop) -> None:
+    """Of the jars packed in it, and until its lot has one, which no longer reaches them."""
+    lot = _packed_in(shop, "")
+    _sell(shop, 3, "web", "10")
+    found = _may(shop).total
+    assert (found.cost, found.packaging, found.profit, found.unknown) == (None, None, None, 3)
+    lots.worth(shop, lot, {"cost": "20.00"})
+    assert _may(shop).total.unknown == 3
+    _sell(shop, 2, "saturday-market", "9")
+    market = next(one.margin for one in _may(shop).lines if one.channel == "Saturday market")
+    assert figures(market.cost, market.packaging) == (10, 2)
+
+
+def test_a_sending_undone_costs_nothing(shop: Workshop) -> None:
+    """Neither its jars nor their cartons."""
+    _packed_in(shop, "7.99")
+    _sell(shop, 3, "web", "10")
+    done = undo.latest(shop)
+    assert done is not None
+    undo.undo(shop, done.id)
+    total = _may(shop).total
+    assert figures(total.jars, total.cost, total.packaging, total.unknown) == (0, 0, 0, 0)

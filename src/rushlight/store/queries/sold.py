@@ -1,4 +1,8 @@
-"""Reading what jars were sold for and what they bore, by candle, channel and month."""
+"""Reading what jars were sold for and what they bore, by candle, channel and month.
+
+What they were packed in is read apart: it is booked by the line of an order, whatever lots its
+jars are of, and on the day the order was sent.
+"""
 
 from __future__ import annotations
 
@@ -17,10 +21,33 @@ from sqlalchemy import (
     select,
 )
 
-from rushlight.store.tables import channel, jar_entry, jar_lot, order_line, sales_order
+from rushlight.store.queries.why import why
+from rushlight.store.tables import (
+    channel,
+    jar_entry,
+    jar_lot,
+    material,
+    movement,
+    order_line,
+    sales_order,
+    stock_lot,
+)
 
+# the lines packed in something that bore no cost, since that of its lot was not known; few lots
+# of packaging are such, and their movements are sooner found than all that were ever packed
+_UNCOSTED = (
+    select(stock_lot.c.id)
+    .join(material, material.c.id == stock_lot.c.material_id)
+    .where(stock_lot.c.costed == 0, material.c.role == "packaging")
+)
+_PACKED_UNKNOWN = (
+    select(movement.c.order_line_id)
+    .where(movement.c.order_line_id.is_not(None), movement.c.stock_lot_id.in_(_UNCOSTED))
+    .group_by(movement.c.order_line_id, movement.c.stock_lot_id)
+    .having(func.sum(movement.c.amount) != 0, func.sum(movement.c.value) == 0)
+)
+_KNOWN = case((jar_entry.c.order_line_id.in_(_PACKED_UNKNOWN), 0), else_=jar_lot.c.costed)
 _SOLD = (
-    jar_lot.c.costed,
     (-func.sum(jar_entry.c.jars)).label("jars"),
     (-func.sum(jar_entry.c.jars * order_line.c.price)).label("price"),
     (-func.sum(jar_entry.c.value)).label("cost"),
@@ -33,7 +60,7 @@ def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select
     What came back counts against it on the day it came back.
     """
     return (
-        select(*by, *_SOLD)
+        select(*by, _KNOWN.label("known"), *_SOLD)
         .join_from(jar_entry, order_line, order_line.c.id == jar_entry.c.order_line_id)
         .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
         .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
@@ -42,8 +69,42 @@ def _sold(first: str, last: str, *by: ColumnElement[Any] | Label[Any]) -> Select
             sales_order.c.sent_at.is_not(None),
         )
         # what is worked out is named, for a server sees no sameness in two of its own parameters
-        .group_by(*(c.name if isinstance(c, Label) else c for c in by), jar_lot.c.costed)
+        .group_by(*(c.name if isinstance(c, Label) else c for c in by), "known")
     )
+
+
+def _packed(
+    connection: Connection, first: str, last: str, *by: ColumnElement[Any], month: bool = False
+) -> Sequence[RowMapping]:
+    """Return what orders that were sent were packed in, by the day they were sent.
+
+    month: by that too. A line is packed in several things: they are added up first.
+    """
+    line = (
+        select(
+            movement.c.day,
+            movement.c.order_line_id,
+            func.sum(movement.c.value).label("value"),
+        )
+        .where(
+            movement.c.order_line_id.is_not(None),
+            and_(movement.c.day >= first, movement.c.day <= last),
+        )
+        .group_by(movement.c.day, movement.c.order_line_id)
+        .subquery()
+    )
+    columns: list[ColumnElement[Any]] = [*by]
+    if month:
+        columns.append(func.substr(line.c.day, 1, 7).label("month"))
+    query = (
+        select(*columns, (-func.sum(line.c.value)).label("cost"))
+        .join_from(line, order_line, order_line.c.id == line.c.order_line_id)
+        .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+        .where(sales_order.c.sent_at.is_not(None))
+        .group_by(*by, *(["month"] if month else []))
+        .having(func.sum(line.c.value) != 0)
+    )
+    return connection.execute(query).mappings().all()
 
 
 def sold_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
@@ -59,16 +120,25 @@ def sold_by_month(connection: Connection, first: str, last: str) -> Sequence[Row
     return connection.execute(query).mappings().all()
 
 
+def packed_by_candle(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what jars sent from a first to a last day were packed in, by candle and channel."""
+    return _packed(connection, first, last, order_line.c.candle_id, sales_order.c.channel_id)
+
+
+def packed_by_month(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
+    """Return what jars sent from a first to a last day were packed in, by month and channel."""
+    return _packed(connection, first, last, sales_order.c.channel_id, month=True)
+
+
 def went_otherwise(connection: Connection, first: str, last: str) -> Sequence[RowMapping]:
     """Return the jars given, broken and tested from a first to a last day, and their cost."""
-    stood = case((jar_entry.c.undoes != "", jar_entry.c.undoes), else_=jar_entry.c.reason)
     query = (
-        select(stood.label("why"), jar_lot.c.costed, _SOLD[1], _SOLD[3])
+        select(why(jar_entry).label("why"), jar_lot.c.costed, _SOLD[0], _SOLD[2])
         .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
         .where(
             and_(jar_entry.c.day >= first, jar_entry.c.day <= last),
             jar_entry.c.order_line_id.is_(None),
-            stood.in_(("given", "testing", "broken")),
+            why(jar_entry).in_(("given", "testing", "broken")),
         )
         .group_by("why", jar_lot.c.costed)
     )

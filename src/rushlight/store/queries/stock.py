@@ -23,8 +23,10 @@ from rushlight.store.tables import (
     delivery,
     material,
     movement,
+    order_line,
     pour,
     reservation,
+    sales_order,
     stock_balance,
     stock_lot,
     supplier,
@@ -189,8 +191,13 @@ def reservations(connection: Connection, number: int) -> Sequence[RowMapping]:
 
 
 def moves(connection: Connection, number: int, limit: int) -> Sequence[RowMapping]:
-    """Return the newest movements of a lot."""
-    query = select(movement).where(movement.c.stock_lot_id == number)
+    """Return the newest movements of a lot; order: the code of the one it was packed for."""
+    query = (
+        select(movement, sales_order.c.code.label("order"))
+        .outerjoin(order_line, order_line.c.id == movement.c.order_line_id)
+        .outerjoin(sales_order, sales_order.c.id == order_line.c.sales_order_id)
+        .where(movement.c.stock_lot_id == number)
+    )
     return connection.execute(query.order_by(movement.c.id.desc()).limit(limit)).mappings().all()
 
 

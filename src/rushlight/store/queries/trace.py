@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import (
-    ColumnElement,
     Connection,
     Row,
     RowMapping,
@@ -44,6 +43,7 @@ from rushlight.store.tables import (
 )
 
 _DRAWN = why(movement).in_(("used", "returned"))
+_PACKED = movement.c.order_line_id.is_not(None)
 _WHY = why(jar_entry).label("why")
 
 
@@ -114,6 +114,51 @@ def drawn(connection: Connection, scope: Scope) -> Sequence[RowMapping]:
         .order_by(movement.c.pour_id, movement.c.stock_lot_id)
     )
     return connection.execute(query).mappings().all()
+
+
+def packed(connection: Connection, scope: Scope) -> Sequence[Row[*tuple[Any, ...]]]:
+    """Return how many pieces of each lot each line of an order was packed in, and on what day.
+
+    Of lots looked at: all they were packed into. Else: what the jars looked at were sent in, of
+    which the line may have had jars of other lots as well.
+    """
+    query = (
+        select(
+            movement.c.order_line_id,
+            movement.c.stock_lot_id,
+            (-func.sum(movement.c.amount)).label("pieces"),
+            func.max(case((movement.c.amount < 0, movement.c.day))).label("day"),
+        )
+        .where(_PACKED)
+        .group_by(movement.c.order_line_id, movement.c.stock_lot_id)
+        .having(func.sum(movement.c.amount) < 0)
+        .order_by(movement.c.order_line_id, movement.c.stock_lot_id)
+    )
+    if scope.lots is not None:
+        query = query.where(movement.c.stock_lot_id.in_(scope.lots))
+    else:
+        query = query.where(movement.c.order_line_id.in_(_lines(scope)))
+    return connection.execute(query).all()
+
+
+def jars_on(connection: Connection, lines: Sequence[int]) -> Sequence[Row[*tuple[Any, ...]]]:
+    """Return the lots of jars that some lines of orders have, and how many of each."""
+    found: list[Row[*tuple[Any, ...]]] = []
+    query = (
+        select(
+            jar_entry.c.order_line_id,
+            jar_lot.c.code,
+            (-func.sum(jar_entry.c.jars)).label("jars"),
+        )
+        .join(jar_lot, jar_lot.c.id == jar_entry.c.jar_lot_id)
+        .group_by(jar_entry.c.order_line_id, jar_lot.c.code, jar_lot.c.id)
+        .having(func.sum(jar_entry.c.jars) < 0)
+        .order_by(jar_lot.c.id)
+    )
+    for first in range(0, len(lines), 1000):
+        some = query.where(jar_entry.c.order_line_id.in_(lines[first : first + 1000]))
+        found += connection.execute(some).all()
+    return found
 
 
 def stock_lots(connection: Connection, numbers: Sequence[int]) -> Sequence[RowMapping]:
@@ -201,19 +246,30 @@ def went(connection: Connection, scope: Scope) -> Sequence[Row[*tuple[Any, ...]]
     return connection.execute(query).all()
 
 
+def _lines(scope: Scope) -> Select[Any]:
+    """Return a query of the lines of orders that jars went to."""
+    if scope.order is not None:
+        return select(order_line.c.id).where(order_line.c.sales_order_id == scope.order)
+    return select(jar_entry.c.order_line_id).where(
+        jar_entry.c.jar_lot_id.in_(scope.jars), jar_entry.c.order_line_id.is_not(None)
+    )
+
+
 def lines_of(connection: Connection, scope: Scope) -> Sequence[Row[*tuple[Any, ...]]]:
-    """Return the lines of orders that jars went to, with order, channel and buyer."""
-    if scope.order is None:
-        chosen: ColumnElement[bool] = order_line.c.id.in_(
-            select(jar_entry.c.order_line_id).where(
-                jar_entry.c.jar_lot_id.in_(scope.jars), jar_entry.c.order_line_id.is_not(None)
-            )
+    """Return the lines of orders that jars went to, with order, channel and buyer.
+
+    Of lots looked at, also the lines that were packed in them.
+    """
+    chosen = order_line.c.id.in_(_lines(scope))
+    if scope.lots is not None:
+        theirs = select(movement.c.order_line_id).where(
+            movement.c.stock_lot_id.in_(scope.lots), _PACKED
         )
-    else:
-        chosen = order_line.c.sales_order_id == scope.order
+        chosen = order_line.c.id.in_(_lines(scope).union(theirs))
     query = (
         select(
             order_line.c.id,
+            candle.c.name.label("candle"),
             sales_order.c.id.label("order_id"),
             sales_order.c.code,
             sales_order.c.placed_on,
@@ -223,6 +279,7 @@ def lines_of(connection: Connection, scope: Scope) -> Sequence[Row[*tuple[Any, .
             func.coalesce(buyer.c.name, "").label("buyer"),
             func.coalesce(buyer.c.contact, "").label("contact"),
         )
+        .join(candle, candle.c.id == order_line.c.candle_id)
         .join(sales_order, sales_order.c.id == order_line.c.sales_order_id)
         .join(channel, channel.c.id == sales_order.c.channel_id)
         .outerjoin(buyer, buyer.c.id == sales_order.c.buyer_id)

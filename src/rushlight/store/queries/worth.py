@@ -45,7 +45,8 @@ def marks(connection: Connection) -> dict[int, tuple[int, int]]:
 def moves(connection: Connection, owners: Collection[int], until: str | None) -> Sequence[Any]:
     """Return the movements of some materials or more, by material and in order of their days.
 
-    Each: number, lot, amount, value, reason, undoes, pour, stocktake; and last the material.
+    Each: number, lot, amount, value, reason, undoes, pour, stocktake, material; and last the
+    line of an order it was packed for.
     """
     query = select(
         movement.c.id,
@@ -57,6 +58,7 @@ def moves(connection: Connection, owners: Collection[int], until: str | None) ->
         movement.c.pour_id,
         movement.c.stocktake_id,
         movement.c.material_id,
+        movement.c.order_line_id,
     ).order_by(movement.c.material_id, movement.c.day, movement.c.id)
     if len(owners) <= _FEW:  # of more, one walk through all is sooner done
         query = query.where(movement.c.material_id.in_(owners))

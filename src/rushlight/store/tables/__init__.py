@@ -85,7 +85,7 @@ __all__ = [
     "worked",
 ]
 
-SCHEMA: Final = 4
+SCHEMA: Final = 5
 """The newest schema this program knows: the number of the last migration."""
 
 APPLICATION_ID: Final = 0x52555348

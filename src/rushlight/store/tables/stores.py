@@ -72,6 +72,9 @@ stock_lot = table(
     Index(None, "expires_on"),
 )
 
+# what was packed is asked for by itself, and its costs over a period from the index alone
+_PACKED = sql("order_line_id is not null")
+
 movement = table(
     "movement",
     ident(),
@@ -87,11 +90,20 @@ movement = table(
     text("day"),
     link("pour_id", "pour", nullable=True),
     link("stocktake_id", "stocktake", nullable=True),
+    # the line of an order it was packed for
+    link("order_line_id", "order_line", nullable=True),
     Index(None, "material_id", "id"),
     Index(None, "stock_lot_id"),
     Index(None, "pour_id"),
     Index(None, "stocktake_id"),
     Index(None, "day"),
+    *(
+        Index(name, *columns, sqlite_where=_PACKED)
+        for name, columns in (
+            ("ix_movement_order_line_id", ("order_line_id",)),
+            ("ix_movement_packed", ("day", "order_line_id", "value")),
+        )
+    ),
 )
 
 # the sums of the movements by lot; the database keeps them, no program writes them
@@ -194,6 +206,8 @@ sales_order = table(
     text("at"),
     # cancelled, where it has one
     text("retired_at", nullable=True),
+    # what it was to be packed in and the books did not have, a sentence a line
+    text("unpacked", default=""),
     UniqueConstraint("code"),
     Index(None, "channel_id"),
     Index(None, "buyer_id"),

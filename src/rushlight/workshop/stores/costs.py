@@ -7,8 +7,9 @@
 * Overhead: a month's by the jars of a month, on the good jars alone, as in planned costs: the
   jars of a month are jars for sale.
 
-Packaging is left out. Jars are packed later, when they are sold, and perhaps otherwise than was
-thought; what it costs is in the planned cost of a jar, and cartons leave the stores by count.
+Packaging is left out. Jars are packed later, when an order is sent, and perhaps otherwise than was
+thought: it leaves the stores then (`packing`), and what it cost is added to the jars where they
+earn it (`margins`). In the planned cost of a jar it is from the start.
 
 The parts add up to the cost of the jars; a remainder of a division stays in the parts.
 """

@@ -13,9 +13,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from rushlight.workshop.material_views import Amount, Measure
 from rushlight.workshop.shop import Workshop
+from rushlight.workshop.stores.packings import packings_of
 from rushlight.workshop.stores.trace_views import (
     TracedJars,
     TracedLot,
+    TracedPacking,
     TracedPour,
     TracedSale,
     TracedUse,
@@ -47,20 +49,28 @@ class Gathered:
     pours: tuple[TracedPour, ...]
     jars: tuple[TracedJars, ...]
     sales: tuple[TracedSale, ...]
+    packed: tuple[TracedPacking, ...]
     suppliers: Mapping[str, int]
     buyers: Mapping[str, int]
 
 
-def gather(shop: Workshop, connection: Connection, scope: Scope) -> Gathered:
-    """Return what is on a thread; lots looked at are there also when no pour used them."""
+def gather(
+    shop: Workshop, connection: Connection, scope: Scope, *, packing: bool = True
+) -> Gathered:
+    """Return what is on a thread; lots looked at are there also when no pour used them.
+
+    packing: whether what jars were packed in is asked for.
+    """
     from rushlight.store.queries import trace as query
 
     drawn = query.drawn(connection, scope)
-    numbers = sorted({int(row["stock_lot_id"]) for row in drawn} | set(scope.lots or ()))
+    packed = query.packed(connection, scope) if packing else ()
+    used = {int(row["stock_lot_id"]) for row in drawn} | {row.stock_lot_id for row in packed}
+    numbers = sorted(used | set(scope.lots or ()))
     rows = {int(row["id"]): row for row in query.stock_lots(connection, numbers)}
     pours = tuple(_pour(shop, row) for row in query.pours(connection, scope))
     by_pour = {pour.id: pour for pour in pours}
-    lots, uses = _used(drawn, rows, by_pour)
+    lots, uses = _used((drawn, packed), rows, by_pour)
     lines = {row.id: row for row in query.lines_of(connection, scope)}
     where, sold, first = _gone(query.went(connection, scope), lines)
     jars = {
@@ -71,12 +81,15 @@ def gather(shop: Workshop, connection: Connection, scope: Scope) -> Gathered:
         _sale(shop, jars[lot], lines[line], count, first.get((lot, line), ""))
         for (lot, line), count in sold.items()
     )
+    jars_on = query.jars_on(connection, sorted({row.order_line_id for row in packed}))
+    packings = packings_of(packed, jars_on, rows, lines, shop)
     return Gathered(
         lots=lots,
         uses=uses,
         pours=pours,
         jars=tuple(jars.values()),
         sales=tuple(sorted(sales, key=lambda sale: (sale.placed_on, sale.order, sale.lot))),
+        packed=packings,
         suppliers={r["code"]: r["supplier_id"] for r in rows.values() if r["supplier_id"]},
         buyers={line.code: line.buyer_id for line in lines.values() if line.buyer_id},
     )
@@ -156,9 +169,15 @@ def _pour(shop: Workshop, row: RowMapping) -> TracedPour:
 
 
 def _used(
-    drawn: Sequence[RowMapping], rows: Mapping[int, RowMapping], pours: Mapping[int, TracedPour]
+    moved: tuple[Sequence[RowMapping], Sequence[Row[*tuple[Any, ...]]]],
+    rows: Mapping[int, RowMapping],
+    pours: Mapping[int, TracedPour],
 ) -> tuple[tuple[TracedLot, ...], tuple[TracedUse, ...]]:
-    """Return the lots, and what each pour used of each; of pours that stand only."""
+    """Return the lots, and what each pour used of each; of pours that stand only.
+
+    moved: what pours drew, and what orders were packed in.
+    """
+    drawn, packed = moved
     uses, total, last = [], dict.fromkeys(rows, 0), dict.fromkeys(rows, date.min)
     for row in drawn:
         number, pour, amount = int(row["stock_lot_id"]), int(row["pour_id"]), int(row["amount"])
@@ -166,6 +185,10 @@ def _used(
         uses.append(TracedUse(lot["code"], pour, Amount(amount, Measure(lot["measure"]))))
         total[number] += amount
         last[number] = max(last[number], pours[pour].poured_on)
+    for packing in packed:
+        number = int(packing.stock_lot_id)
+        total[number] += int(packing.pieces)
+        last[number] = max(last[number], date.fromisoformat(packing.day))
     return tuple(_lot(row, total[n], last[n]) for n, row in rows.items()), tuple(uses)
 
 

@@ -59,4 +59,5 @@ def move_of(shop: Workshop, row: RowMapping, measure: Measure) -> LotMove:
         note=row["note"],
         pour=row["pour_id"],
         stocktake=row["stocktake_id"],
+        order=row["order"] or "",
     )

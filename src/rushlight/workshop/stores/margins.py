@@ -1,8 +1,10 @@
 """What sold jars earned over a period: by candle and channel, and by month.
 
 Counted are the jars of orders that were sent, on the day they were picked; what came back counts
-against them on the day it came back. The price is what was asked on the order, the cost is what
-the jars bore when they left their lot, and the fees are those of the channel as it is now.
+against them on the day it came back. The price is what was asked on the order, and the fees are
+those of the channel as it is now. The cost is what the jars bore when they left their lot, and what
+they were packed in, on the day they were sent: jars sent before packaging was booked have none,
+and of jars packed in what nobody knows the cost of the cost is not known.
 """
 
 from __future__ import annotations
@@ -28,11 +30,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class _Channel:
-    """A channel by its short name, as it is now."""
+    """A channel by its short name, with the fees of a share and of a jar as they are now."""
 
     slug: str
     name: str
-    now: Channel
+    percent: Decimal
+    fixed: Decimal
 
 
 def margins(shop: Workshop, first: date, last: date) -> Margins:
@@ -45,6 +48,8 @@ def margins(shop: Workshop, first: date, last: date) -> Margins:
     with shop.store.reading() as connection:
         by_candle = query.sold_by_candle(connection, *days)
         by_month = query.sold_by_month(connection, *days)
+        packed = query.packed_by_candle(connection, *days)
+        packed_months = query.packed_by_month(connection, *days)
         went = query.went_otherwise(connection, *days)
         named = {row["id"]: row for row in candles(connection)}
         currency = settings(connection).get("currency", "GBP")
@@ -52,8 +57,11 @@ def margins(shop: Workshop, first: date, last: date) -> Margins:
     names = {row["slug"]: row["name"] for row in named.values()}
     called = {one.slug: one.name for one in channels.values()}
     sold = [_sold(row, channels, first, named[row["candle_id"]]["slug"]) for row in by_candle]
+    sold += [_packed(row, channels, first, named[row["candle_id"]]["slug"]) for row in packed]
     lines = core.margins(sold, core.candle_and_channel)
-    months = core.margins([_of_month(row, channels) for row in by_month], core.month)
+    monthly = [_sold(row, channels, _day(row), "") for row in by_month]
+    monthly += [_packed(row, channels, _day(row), "") for row in packed_months]
+    months = core.margins(monthly, core.month)
     return Margins(
         first=first,
         last=last,
@@ -79,11 +87,12 @@ def margins(shop: Workshop, first: date, last: date) -> Margins:
 
 def _channel(row: RowMapping, currency: str) -> _Channel:
     texts = {"name": row["name"], "kind": row["kind"], **json.loads(row["typed"])}
-    return _Channel(row["slug"], row["name"], read(texts, currency)[0])
+    now: Channel = read(texts, currency)[0]
+    return _Channel(row["slug"], row["name"], now.percent, now.fixed)
 
 
-def _of_month(row: RowMapping, channels: Mapping[int, _Channel]) -> Sold:
-    return _sold(row, channels, date.fromisoformat(f"{row['month']}-01"), "")
+def _day(row: RowMapping) -> date:
+    return date.fromisoformat(f"{row['month']}-01")
 
 
 def _sold(row: RowMapping, channels: Mapping[int, _Channel], day: date, candle: str) -> Sold:
@@ -98,8 +107,23 @@ def _sold(row: RowMapping, channels: Mapping[int, _Channel], day: date, candle: 
         day=day,
         jars=jars,
         price=price,
-        fees=through.now.percent * price + through.now.fixed * jars,
-        cost=money(row["cost"]) if row["costed"] else None,
+        fees=through.percent * price + through.fixed * jars,
+        cost=money(row["cost"]) if row["known"] else None,
+    )
+
+
+def _packed(row: RowMapping, channels: Mapping[int, _Channel], day: date, candle: str) -> Sold:
+    """Return what jars were packed in: a cost beside those of the jars themselves."""
+    cost, none = money(row["cost"]), Decimal(0)
+    return Sold(
+        candle=candle,
+        channel=channels[row["channel_id"]].slug,
+        day=day,
+        jars=0,
+        price=none,
+        fees=none,
+        cost=cost,
+        packaging=cost,
     )
 
 

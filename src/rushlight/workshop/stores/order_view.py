@@ -15,6 +15,7 @@ from rushlight.workshop.stores.views import (
     OrderLine,
     OrderState,
     OrderView,
+    PackedIn,
 )
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ def view_within(shop: Workshop, connection: Connection, code: str) -> OrderView:
     """Return an order within a reading; BadInput, NotFound."""
     from rushlight.store.marks import moment
     from rushlight.store.queries import orders as query
+    from rushlight.store.queries.packed import packed_in
 
     row = existing(connection, code)
     picked: dict[int, list[LinePicked]] = {}
@@ -84,4 +86,11 @@ def view_within(shop: Workshop, connection: Connection, code: str) -> OrderView:
         note=row["note"],
         items=items,
         sent_at=shop.local(moment(row["sent_at"])) if row["sent_at"] else None,
+        packed=tuple(
+            PackedIn(
+                material=lot["slug"], name=lot["name"], lot=lot["code"], pieces=int(lot["pieces"])
+            )
+            for lot in packed_in(connection, row["id"])
+        ),
+        unpacked=tuple(row["unpacked"].splitlines()),
     )

@@ -7,7 +7,7 @@
   both at the pay that the finished pour was costed with.
 * Overhead: of the jars wanted beside the good ones.
 
-Packaging is in neither: jars are packed later.
+Packaging is in neither: jars are packed later, when an order is sent (`packing`).
 """
 
 from __future__ import annotations

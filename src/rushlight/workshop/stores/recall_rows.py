@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final
 
 from rushlight.workshop.stores.recalling import Recall
-from rushlight.workshop.stores.trace_views import TracedJars
+from rushlight.workshop.stores.trace_views import TracedJars, TracedPacking
 
 Cell = str | int | date | None
 
@@ -30,7 +30,8 @@ def recall_rows(recall: Recall) -> tuple[tuple[str, ...], tuple[tuple[Cell, ...]
     """Return the heading and the rows: whom to write to first, then what is not sold.
 
     The column of jars adds up to all that were made; jars that came back without an order
-    named count below zero, for they are in hand again and stand as sold too.
+    named count below zero, for they are in hand again and stand as sold too. Of packaging no jar
+    is made: its rows are the lines of orders that were packed in it, with the jars they have.
     """
     lots: dict[int, list[str]] = {}
     for use in recall.uses:
@@ -57,6 +58,22 @@ def _rows(recall: Recall, lots: dict[int, str]) -> Iterator[tuple[Cell, ...]]:
             if count:
                 signed = -count if name == "came_back" else count
                 yield (where, "", "", "", "", None, None, *_of(jars, lots), signed)
+
+    for packings in _by_line(recall.packed):
+        one = packings[0]
+        yield (
+            *("packed in it", one.buyer or _NOBODY, one.contact, one.order, one.channel),
+            *(one.placed_on, one.sent_on, " ".join(one.jar_lots), one.name, None, None, None),
+            *(" ".join(packing.lot for packing in packings), one.jars),
+        )
+
+
+def _by_line(packed: Sequence[TracedPacking]) -> list[list[TracedPacking]]:
+    """Return what each line was packed in: of a batch, perhaps several lots."""
+    found: dict[int, list[TracedPacking]] = {}
+    for one in packed:
+        found.setdefault(one.line, []).append(one)
+    return list(found.values())
 
 
 def _of(jars: TracedJars, lots: dict[int, str]) -> tuple[Cell, ...]:

@@ -3,6 +3,8 @@
 It starts from a lot of a material, with every other lot of the same batch (the same material
 from the same supplier under the same code, whenever it was delivered), or from one lot of
 jars. Every jar made is somewhere in the list: the sums are checked, not assumed.
+
+No jar is made of packaging: of a lot of it the list says which orders were packed in it.
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ from rushlight.workshop.stores.trace_root import root_of
 from rushlight.workshop.stores.trace_views import (
     TracedJars,
     TracedLot,
+    TracedPacking,
     TracedPour,
     TracedSale,
     TracedUse,
@@ -61,8 +64,8 @@ class Recall:
     """A recall as it stands at a moment.
 
     kind: "stock_lot" or "jar_lot", code: where it starts. lots: the lots of the batch, or all
-    that are in the jars. sales: by buyer, those without one last, then by order. running: pours
-    that run now and hold one of the lots; stop them.
+    that are in the jars. sales: by buyer, those without one last, then by order; packed: likewise,
+    the orders packed in the lots. running: pours that run now and hold one of the lots; stop them.
     """
 
     code: str
@@ -73,6 +76,7 @@ class Recall:
     pours: tuple[TracedPour, ...]
     jars: tuple[TracedJars, ...]
     sales: tuple[TracedSale, ...]
+    packed: tuple[TracedPacking, ...]
     running: tuple[int, ...]
     sum: RecallSum
 
@@ -84,7 +88,7 @@ def recall(shop: Workshop, code: str) -> Recall:
     with shop.store.reading() as connection:
         root = root_of(connection, code)
         scope = _scope(connection, root.kind, root.id, root.code)
-        given = gather(shop, connection, scope)
+        given = gather(shop, connection, scope, packing=scope.lots is not None)
         running = held_by(connection, scope.lots) if scope.lots else ()
     return Recall(
         code=root.code,
@@ -95,6 +99,7 @@ def recall(shop: Workshop, code: str) -> Recall:
         pours=given.pours,
         jars=given.jars,
         sales=tuple(sorted(given.sales, key=_by_buyer)),
+        packed=tuple(sorted(given.packed, key=_by_buyer)),
         running=tuple(running),
         sum=_sum(given.jars, given.sales),
     )
@@ -114,7 +119,7 @@ def _scope(connection: Connection, kind: Kind, number: int, code: str) -> Scope:
     )
 
 
-def _by_buyer(sale: TracedSale) -> tuple[bool, str, str, str]:
+def _by_buyer(sale: TracedSale | TracedPacking) -> tuple[bool, str, str, str]:
     return (not sale.buyer, sale.buyer.casefold(), sale.order, sale.lot)
 
 

@@ -1,4 +1,7 @@
-"""Sending an order, and selling over the counter: an order picked and sent at once."""
+"""Sending an order, and selling over the counter: an order picked and sent at once.
+
+What the jars are packed in leaves the stores here, and not when they are picked: `packing`.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,10 @@ _FIELDS: Final = ("candle", "lot", "jars", "channel", "price", "buyer", "contact
 
 
 def send(shop: Workshop, code: str, *, key: str | None = None) -> OrderView:
-    """Send an order; Refused where jars of it are still to be picked."""
+    """Send an order; Refused where jars of it are still to be picked.
+
+    What its jars are packed in leaves the stores with them, as far as it is there.
+    """
     from rushlight.store.deeds import deed_of
     from rushlight.store.marks import stamp
 
@@ -40,7 +46,7 @@ def send(shop: Workshop, code: str, *, key: str | None = None) -> OrderView:
                     "Pick them, or order fewer."
                 )
             work.change("sales_order", row["id"], sent_at=stamp(work.at))
-            about(work, row["code"], f"Sent order {row['code']}.")
+            about(work, row["code"], _packed(work, row["id"], f"Sent order {row['code']}."))
         return view_within(shop, work.connection, work.outcome()["order"])
 
 
@@ -104,7 +110,18 @@ def _sell(shop: Workshop, work: Work, typed: Mapping[str, str]) -> tuple[str, st
     line = work.add("order_line", sales_order_id=order, at=at, **values)
     for number, part in takes:
         take(work, line, number, part)
-    return code, f"Sold {jars} of {candle['name']}, order {code}."
+    return code, _packed(work, order, f"Sold {jars} of {candle['name']}, order {code}.")
+
+
+def _packed(work: Work, order: int, said: str) -> str:
+    """Pack the jars of an order that is sent; return what was done, and what was not there."""
+    from rushlight.store.queries.orders import lines
+    from rushlight.workshop.stores.packing import pack
+
+    told = pack(work, lines(work.connection, order))
+    if told:
+        work.change("sales_order", order, unpacked="\n".join(told))
+    return " ".join((said, *told))
 
 
 def _found(

@@ -11,6 +11,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+_Whence = tuple[int, int | None, int | None, int | None, str]
+"""Lot, pour, stocktake, line of an order, and why."""
+
 
 class Moved(NamedTuple):
     """A movement: its number and lot, units [mg or pieces], value [1/10 000], and why.
@@ -27,11 +30,12 @@ class Moved(NamedTuple):
     pour: int | None = None
     stocktake: int | None = None
     material: int = 0
+    line: int | None = None
 
     @property
-    def whence(self) -> tuple[int, int | None, int | None, str]:
+    def whence(self) -> _Whence:
         """What a movement and all that makes up for it have in common."""
-        return self.lot, self.pour, self.stocktake, self.undoes or self.reason
+        return self.lot, self.pour, self.stocktake, self.line, self.undoes or self.reason
 
 
 def settled(moves: Sequence[Moved]) -> list[Moved]:
@@ -43,7 +47,7 @@ def settled(moves: Sequence[Moved]) -> list[Moved]:
 
 def _without_undone(moves: Sequence[Moved]) -> list[Moved]:
     """Leave out each movement that was undone, with what undid it."""
-    open_: dict[tuple[int, int | None, int | None, str], list[Moved]] = {}
+    open_: dict[_Whence, list[Moved]] = {}
     gone: set[int] = set()
     for move in sorted(moves, key=lambda m: m.id):
         before = open_.setdefault(move.whence, [])

@@ -21,6 +21,7 @@ from rushlight.workshop.stores.trace_views import (
     Trace,
     TracedJars,
     TracedLot,
+    TracedPacking,
     TracedPour,
     TracedReading,
     TracedReject,
@@ -42,6 +43,7 @@ __all__ = [
     "Trace",
     "TracedJars",
     "TracedLot",
+    "TracedPacking",
     "TracedPour",
     "TracedReading",
     "TracedReject",
@@ -88,6 +90,7 @@ def follow(shop: Workshop, code: str) -> Trace:
         pours=given.pours,
         jars=given.jars,
         sales=given.sales,
+        packed=given.packed,
         bench=bench,
         cautions=noticed,
     )

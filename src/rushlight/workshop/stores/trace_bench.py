@@ -95,6 +95,10 @@ def cautions(connection: Connection, scope: Scope, given: Gathered) -> tuple[str
     unknown = sum(sale.jars for sale in given.sales if not sale.buyer)
     if unknown:
         found.append(f"Who bought {unknown} of the jars is not known.")
+    if scope.lots is not None:
+        lines = {one.line: one.jars for one in given.packed if not one.buyer}
+        if sum(lines.values()):
+            found.append(f"Who has {sum(lines.values())} of the jars packed in it is not known.")
     return tuple(found)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
+from rushlight.workshop.material_views import Amount
 from rushlight.workshop.stores.gathered import Gathered
 from rushlight.workshop.stores.saying import said
 from rushlight.workshop.stores.thread_views import (
@@ -15,7 +16,13 @@ from rushlight.workshop.stores.thread_views import (
     ThreadNode,
 )
 from rushlight.workshop.stores.trace_root import Root
-from rushlight.workshop.stores.trace_views import TracedJars, TracedLot, TracedPour, TracedSale
+from rushlight.workshop.stores.trace_views import (
+    TracedJars,
+    TracedLot,
+    TracedPacking,
+    TracedPour,
+    TracedSale,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -53,6 +60,7 @@ def thread_of(root: Root, given: Gathered, *, shown: Preference, today: date) ->
             if lost > 0:
                 links[node, _add(nodes, _node("loss", f"loss:{fate}", title))] = _count(lost)
     _sold(nodes, links, given)
+    _packed(nodes, links, given, shown)
     key = f"{root.kind}:{root.code}"
     if key not in nodes:  # an order of which nothing is picked
         _add(nodes, _node(root.kind, key, root.code, code=root.code, mark="nothing is picked yet"))
@@ -79,6 +87,29 @@ def _sold(nodes: dict[str, ThreadNode], links: dict[tuple[str, str], str], given
         bought[order, who] += sale.jars
     for counted in (taken, bought):
         links |= {ends: _count(jars) for ends, jars in counted.items()}
+
+
+def _packed(
+    nodes: dict[str, ThreadNode],
+    links: dict[tuple[str, str], str],
+    given: Gathered,
+    shown: Preference,
+) -> None:
+    """Add what orders were packed in, and the orders and buyers that no jar led to."""
+    pieces: dict[tuple[str, str], Amount] = {}
+    jars: dict[tuple[str, str], dict[int, int]] = {}
+    for one in given.packed:
+        order, number = f"order:{one.order}", given.buyers.get(one.order)
+        who = _NOBODY if number is None else f"buyer:{number}"
+        _add(nodes, _order(one))
+        _add(nodes, _buyer(who, one))
+        ends = f"stock_lot:{one.lot}", order
+        before = pieces[ends].units if ends in pieces else 0
+        pieces[ends] = Amount(before + one.pieces.units, one.pieces.measure)
+        jars.setdefault((order, who), {})[one.line] = one.jars
+    links |= {ends: said(amount, shown) for ends, amount in pieces.items()}
+    for ends, by_line in jars.items():
+        links.setdefault(ends, _count(sum(by_line.values())))
 
 
 def _add(nodes: dict[str, ThreadNode], node: ThreadNode) -> str:
@@ -128,14 +159,14 @@ def _jars(jars: TracedJars, today: date) -> ThreadNode:
     return _node("jar_lot", key, jars.code, lines=lines, code=jars.code, mark=mark)
 
 
-def _order(sale: TracedSale) -> ThreadNode:
+def _order(sale: TracedSale | TracedPacking) -> ThreadNode:
     when = f"sent {sale.sent_on.isoformat()}" if sale.sent_on else "picked"
     mark = "" if sale.sent_on else "not sent yet"
     key, code = f"order:{sale.order}", sale.order
     return _node("order", key, code, lines=(sale.channel, when), code=code, mark=mark)
 
 
-def _buyer(key: str, sale: TracedSale) -> ThreadNode:
+def _buyer(key: str, sale: TracedSale | TracedPacking) -> ThreadNode:
     if key == _NOBODY:
         return _node("buyer", key, "No buyer is named", mark="not known")
     return _node("buyer", key, sale.buyer, lines=(sale.contact,) if sale.contact else ())

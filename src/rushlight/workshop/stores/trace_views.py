@@ -31,7 +31,9 @@ class Found:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TracedLot:
-    """A lot of a material on the thread. used: in the pours looked at, what came back taken off.
+    """A lot of a material on the thread.
+
+    used: in the pours and for the orders looked at, what came back taken off.
 
     past: it was used after its date.
     """
@@ -125,6 +127,28 @@ class TracedSale:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TracedPacking:
+    """What jars of one line of an order were packed in, of one lot of packaging.
+
+    line: its number, for a line may be packed in several lots; jars: how many it still has, of
+    the jar lots.
+    """
+
+    order: str
+    line: int
+    lot: str
+    pieces: Amount
+    name: str  # of the candle
+    jars: int
+    jar_lots: tuple[str, ...]
+    channel: str
+    buyer: str
+    contact: str
+    placed_on: date
+    sent_on: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TracedReading:
     """A reading of the thermometer."""
 
@@ -193,5 +217,6 @@ class Trace:
     pours: tuple[TracedPour, ...]
     jars: tuple[TracedJars, ...]
     sales: tuple[TracedSale, ...]
+    packed: tuple[TracedPacking, ...]
     bench: Bench
     cautions: tuple[str, ...]

@@ -54,6 +54,7 @@ class LotMove:
     note: str
     pour: int | None
     stocktake: int | None
+    order: str = ""  # code of the order it was packed for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,8 +200,18 @@ class OrderItem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PackedIn:
+    """What an order was packed in, of one lot."""
+
+    material: str  # slug
+    name: str
+    lot: str  # code
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderView:
-    """An order, whole."""
+    """An order, whole. unpacked: which packaging was not in the books, a sentence each."""
 
     line: OrderLine
     channel: str  # slug
@@ -208,6 +219,8 @@ class OrderView:
     note: str
     items: tuple[OrderItem, ...]
     sent_at: datetime | None
+    packed: tuple[PackedIn, ...] = ()
+    unpacked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
