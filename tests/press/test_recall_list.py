@@ -81,6 +81,8 @@ def test_a_part_without_jars_says_none() -> None:
         render(RecallList(what="260518-01-7", created=LIST.created), paper=Paper.A4)
     ).words
     assert words.count("None.") == 3
+    assert "Sold Tick when told None." in words, "under the name of the part"
+    assert "Neither here nor sold None." in words
     assert "Jars touched 0" in words
     assert "Left of the material" not in words
 

@@ -141,7 +141,7 @@ def render(recall: RecallList, *, paper: Paper) -> bytes:
         # no jar is made of packaging: then only who has it is told
         jars=not recall.packed or bool(recall.here or recall.gone or recall.not_sold),
         packed=_part(
-            ("Buyer, lot", "Order", "Candle and jar lots", "Date", "Pieces"),
+            ("Lot", "Order", "Candle and jar lots", "Date", "Pieces"),
             _buyers(recall.packed, "pieces"),
         ),
         material=recall.material,
