@@ -47,6 +47,7 @@ def shown(shop: Workshop, recall: Recall) -> dict[str, Any]:
         "what_to_do": WHAT_TO_DO,
         "packed_orders": len({one.order for one in recall.packed}),
         "packed_pieces": sum(one.pieces.units for one in recall.packed),
+        "packed_nameless": len({one.order for one in recall.packed if not one.buyer}),
         "packed_buyers": len({(p.buyer, p.contact) for p in recall.packed if p.buyer}),
         "rows": (
             ("Still in hand", total.in_hand),

@@ -1,6 +1,6 @@
 """The thread from supplier to buyer: columns from left to right, every node a link.
 
-Drawn at the size it is read at: on a narrow screen it scrolls sideways in its own frame,
+Drawn at the size it is read at: on a narrow screen it scrolls in a frame of its own,
 which the keyboard reaches too, rather than shrink until nobody can read it.
 """
 
@@ -23,12 +23,13 @@ WIDE = 1166.0  # all six columns on a page 1280 px across, beside a scroll bar
 NARROWEST, WIDEST = 132.0, 208.0  # a box
 EDGE, HEAD, GAP, PASSING = 4.0, 34.0, 16.0, 4.0
 _HEAD_SIZE = 15.0
+WINDOW = 400.0  # of the drawing, downwards, that a narrow screen shows at once (stores.css)
 
 
 def thread(
     given: Thread, *, href: Href, table: str = "thread-table", longest: int = LONGEST
 ) -> Markup:
-    """Return the drawing in a frame that scrolls sideways.
+    """Return the drawing in a frame that scrolls.
 
     href: the address of a node, None for one without a page. table: id of the table beside
     it, where "and 34 more" leads. longest: cells in a column; what is over is said and left
@@ -66,24 +67,31 @@ def thread(
         role="group",
         aria_label=_said(given, found),
     )  # fmt: skip
-    label = "The thread, drawn; scroll sideways to follow it"
-    begin = _beginning(None if root is None else places[root])
+    label = "The thread, drawn; scroll to follow it"
+    begin = _beginning(None if root is None else places[root], down)
     return el(
         "div", begin, drawn, class_="yarn-frame", role="region", tabindex="0", aria_label=label
     )
 
 
-def _beginning(asked: Place | None) -> Markup:
-    """Return an unseen mark over the node asked for: the frame opens scrolled to it.
+def _beginning(asked: Place | None, down: float) -> Markup:
+    """Return an unseen mark about the node asked for: the frame opens scrolled to it.
+
+    The mark is as tall as the frame is on a narrow screen, so that the node stands in its
+    middle. down: height of the drawing.
 
     A style sheet alone may do so (`scroll-initial-target`); where the browser does not know
     that, the frame opens at the suppliers.
     """
     if asked is None:
         return Markup("")
+    tall = min(WINDOW, down)
+    top = min(max(asked.top + asked.tall / 2 - tall / 2, 0.0), down - tall)
+    above = el("svg", width="1", height=f"{top:.0f}")
     before = el("svg", width=f"{asked.left - EDGE:.0f}", height="1")
-    here = el("svg", width=f"{asked.wide + 2 * EDGE:.0f}", height="1", class_="yarn-begin")
-    return el("div", before, here, class_="yarn-start", aria_hidden="true")
+    across = f"{asked.wide + 2 * EDGE:.0f}"
+    here = el("svg", width=across, height=f"{tall:.0f}", class_="yarn-begin")
+    return el("div", above, el("div", before, here), class_="yarn-start", aria_hidden="true")
 
 
 def _headings(found: Shown, lefts: list[float], wide: float) -> list[Markup]:
