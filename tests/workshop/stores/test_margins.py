@@ -257,3 +257,17 @@ def test_a_sending_undone_costs_nothing(shop: Workshop) -> None:
     undo.undo(shop, done.id)
     total = _may(shop).total
     assert figures(total.jars, total.cost, total.packaging, total.unknown) == (0, 0, 0, 0)
+
+
+def test_margins_are_worked_out_anew_after_anything_that_bears_on_them(shop: Workshop) -> None:
+    """A sale, its undoing, a channel's fee; and only then."""
+    _sell(shop, 2, "web", "10")
+    first = _may(shop)
+    assert _may(shop) is first
+    _sell(shop, 1, "web", "10")
+    assert _may(shop).total.jars == 3
+    done = undo.listing(shop)[0]
+    undo.undo(shop, done.id)
+    assert _may(shop) == first
+    prices.save_channel(shop, "web", WEB | {"percent": "12 %"})
+    assert _may(shop).total.fees - first.total.fees == 2  # ten more in a hundred, of 20.00

@@ -24,6 +24,7 @@ from sqlalchemy import (
 from rushlight.store.queries.why import why
 from rushlight.store.tables import (
     channel,
+    deed,
     jar_entry,
     jar_lot,
     material,
@@ -148,3 +149,8 @@ def went_otherwise(connection: Connection, first: str, last: str) -> Sequence[Ro
 def channel_rows(connection: Connection) -> Sequence[RowMapping]:
     """Return every channel, also those out of use: what was sold there stays sold."""
     return connection.execute(select(channel).order_by(channel.c.id)).mappings().all()
+
+
+def last_deed(connection: Connection) -> int:
+    """Return the number of the last thing done in the workshop, 0 before the first."""
+    return int(connection.execute(select(func.max(deed.c.id))).scalar() or 0)

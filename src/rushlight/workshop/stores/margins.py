@@ -5,6 +5,9 @@ against them on the day it came back. The price is what was asked on the order, 
 those of the channel as it is now. The cost is what the jars bore when they left their lot, and what
 they were packed in, on the day they were sent: jars sent before packaging was booked have none,
 and of jars packed in what nobody knows the cost of the cost is not known.
+
+What was worked out is kept until something is done in the workshop: each deed has a number, so the
+last one tells whether all still is as it was.
 """
 
 from __future__ import annotations
@@ -14,7 +17,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+from weakref import WeakKeyDictionary
 
 from rushlight.cost import margin as core
 from rushlight.cost.channel import Channel
@@ -25,7 +29,7 @@ from rushlight.workshop.stores.amounts import money
 from rushlight.workshop.stores.truth_views import MarginLine, MarginMonth, Margins, Went
 
 if TYPE_CHECKING:
-    from sqlalchemy import RowMapping
+    from sqlalchemy import Connection, Engine, RowMapping
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,22 +42,40 @@ class _Channel:
     fixed: Decimal
 
 
+_MOST: Final = 50  # periods kept of one workshop
+_Known = dict[tuple[date, date, int], Margins]
+_kept: WeakKeyDictionary[Engine, _Known] = WeakKeyDictionary()
+
+
 def margins(shop: Workshop, first: date, last: date) -> Margins:
     """Return what was earned from a first to a last day, both counted."""
+    from rushlight.store.queries.sold import last_deed
+
+    with shop.store.reading() as connection:
+        known = _kept.setdefault(connection.engine, {})
+        asked = first, last, last_deed(connection)
+        found = known.get(asked)
+        if found is None:
+            if len(known) >= _MOST:
+                known.clear()
+            found = known[asked] = _worked_out(connection, first, last)
+    return found
+
+
+def _worked_out(connection: Connection, first: date, last: date) -> Margins:
     from rushlight.store.queries import sold as query
     from rushlight.store.queries.orders import candles
     from rushlight.store.queries.others import settings
 
     days = first.isoformat(), last.isoformat()
-    with shop.store.reading() as connection:
-        by_candle = query.sold_by_candle(connection, *days)
-        by_month = query.sold_by_month(connection, *days)
-        packed = query.packed_by_candle(connection, *days)
-        packed_months = query.packed_by_month(connection, *days)
-        went = query.went_otherwise(connection, *days)
-        named = {row["id"]: row for row in candles(connection)}
-        currency = settings(connection).get("currency", "GBP")
-        channels = {row["id"]: _channel(row, currency) for row in query.channel_rows(connection)}
+    by_candle = query.sold_by_candle(connection, *days)
+    by_month = query.sold_by_month(connection, *days)
+    packed = query.packed_by_candle(connection, *days)
+    packed_months = query.packed_by_month(connection, *days)
+    went = query.went_otherwise(connection, *days)
+    named = {row["id"]: row for row in candles(connection)}
+    currency = settings(connection).get("currency", "GBP")
+    channels = {row["id"]: _channel(row, currency) for row in query.channel_rows(connection)}
     names = {row["slug"]: row["name"] for row in named.values()}
     called = {one.slug: one.name for one in channels.values()}
     sold = [_sold(row, channels, first, named[row["candle_id"]]["slug"]) for row in by_candle]
