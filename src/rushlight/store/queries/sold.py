@@ -151,6 +151,6 @@ def channel_rows(connection: Connection) -> Sequence[RowMapping]:
     return connection.execute(select(channel).order_by(channel.c.id)).mappings().all()
 
 
-def last_deed(connection: Connection) -> int:
+def newest_deed(connection: Connection) -> int:
     """Return the number of the last thing done in the workshop, 0 before the first."""
     return int(connection.execute(select(func.max(deed.c.id))).scalar() or 0)

@@ -49,11 +49,11 @@ _kept: WeakKeyDictionary[Engine, _Known] = WeakKeyDictionary()
 
 def margins(shop: Workshop, first: date, last: date) -> Margins:
     """Return what was earned from a first to a last day, both counted."""
-    from rushlight.store.queries.sold import last_deed
+    from rushlight.store.queries.sold import newest_deed
 
     with shop.store.reading() as connection:
         known = _kept.setdefault(connection.engine, {})
-        asked = first, last, last_deed(connection)
+        asked = first, last, newest_deed(connection)
         found = known.get(asked)
         if found is None:
             if len(known) >= _MOST:
